@@ -1,0 +1,371 @@
+/**
+ * The document: the only thing that an edit changes (farm.json). Everything else is an attachment or derived from both.
+ * SI units; days are ISO 8601; shares are 0–1. The JSON Schema that is published (docs of the format) is made from this file.
+ */
+import * as z from 'zod';
+
+const id = z
+  .string()
+  .min(1)
+  .max(64)
+  .regex(/^[\p{L}\p{N}._-]+$/u, 'letters, digits, dot, dash and underscore');
+const day = z.string().regex(/^\d{4}-\d{2}-\d{2}$/, 'a day as YYYY-MM-DD');
+const year = z.int().min(1900).max(2200);
+const share = z.number().min(0).max(1);
+const positive = z.number().positive();
+const atLeastZero = z.number().nonnegative();
+const lonLat = z.tuple([z.number().min(-360).max(360), z.number().min(-90).max(90)]);
+const multiPolygon = z.array(z.array(z.array(lonLat).min(4)).min(1));
+
+const columnReading = z.object({
+  column: z.string(),
+  unit: z.string().optional(),
+  because: z.string(),
+  by: z.enum(['guess', 'person']),
+});
+
+export const fileSchema = z.object({
+  id,
+  sha256: z.string().regex(/^[0-9a-f]{64}$/),
+  name: z.string(),
+  bytes: z.int().nonnegative(),
+  kind: z.enum([
+    'boundaries',
+    'drawn patches',
+    'scouting',
+    'ratings',
+    'harvest log',
+    'weather',
+    'crops',
+    'sprayings',
+    'part',
+  ]),
+  /** Loose parts of one shapefile, by file id; the file itself is the .shp. */
+  parts: z.array(id).optional(),
+  reading: z.object({
+    importer: z.string(),
+    crs: z.string().optional(),
+    utcOffsetMinutes: z.number().optional(),
+    rowSpacingM: positive.optional(),
+    as: z.string().optional(),
+    columns: z.record(z.string(), columnReading),
+  }),
+});
+
+const exclusion = z.object({ id, kind: z.string(), area: multiPolygon, bufferM: atLeastZero });
+
+export const fieldSchema = z.object({
+  id,
+  name: z.string().min(1),
+  ours: z.boolean(),
+  leaseEnds: year.optional(),
+  soilClass: z.string().optional(),
+  frameOrigin: lonLat,
+  boundary: multiPolygon,
+  exclusions: z.array(exclusion),
+  /** The file and feature that the boundary came from. */
+  from: z.object({ file: id, feature: z.int().positive() }).optional(),
+});
+
+const neighborPlace = { id, kind: z.enum(['home', 'sensitive-crop', 'hives', 'water', 'other']), note: z.string() };
+const neighbor = z.union([
+  z.object({ ...neighborPlace, area: multiPolygon }),
+  z.object({ ...neighborPlace, at: lonLat }),
+]);
+
+export const machineSchema = z.object({
+  id,
+  kind: z.enum(['combine', 'sprayer', 'other']),
+  name: z.string().optional(),
+  headerWidthM: positive.optional(),
+  antennaForwardM: z.number().optional(),
+  chaffWidthM: positive.optional(),
+  strawWidthM: positive.optional(),
+  residue: z.enum(['spread', 'chaff-line', 'impact-mill']).optional(),
+  boom: z
+    .object({
+      widthM: positive,
+      sections: z.int().positive(),
+      delayOnS: atLeastZero,
+      delayOffS: atLeastZero,
+      lookAheadS: atLeastZero,
+    })
+    .optional(),
+  tankL: positive.optional(),
+  arrivesDirty: z.boolean().optional(),
+});
+
+const cropSeason = z.object({
+  field: id,
+  crop: id,
+  /** Ingredients and groups that the crop stands; a hand-off is refused where this is not stated. */
+  tolerates: z.union([z.array(z.string()), z.literal('not stated')]),
+  plantedOn: day.nullable(),
+  emergedOn: day.optional(),
+  matureOn: day.optional(),
+  rowSpacingM: positive.nullable(),
+  tillage: z.enum(['no-till', 'tilled', 'not stated']),
+  expectedYieldKgHa: positive.nullable(),
+});
+
+export const visitSchema = z.object({
+  id,
+  field: id,
+  machine: id,
+  file: id.optional(),
+  startedOn: day.optional(),
+  headingDeg: z.number().optional(),
+  scaleTotalKg: positive.optional(),
+  cleanOutBefore: z.enum(['limited', 'thorough']).optional(),
+  done: z.boolean().optional(),
+});
+
+const spraying = z.object({
+  where: z.object({ field: id }),
+  on: day,
+  parts: z.array(z.object({ ingredient: z.string().min(1), rateFraction: atLeastZero })).min(1),
+  reentryHours: atLeastZero.optional(),
+  rainMm: atLeastZero.optional(),
+});
+
+const sighting = z.object({
+  field: id,
+  species: id,
+  on: day,
+  what: z.enum(['first emergence', 'tallest']),
+  heightMm: positive.optional(),
+});
+
+export const seasonSchema = z.object({
+  year,
+  weather: z.array(id),
+  /** Money a kg. */
+  prices: z.record(id, atLeastZero),
+  crops: z.array(cropSeason),
+  visits: z.array(visitSchema),
+  sprayed: z.array(spraying),
+  sightings: z.array(sighting),
+});
+
+const ratingWord = z.enum(['not looked', 'none seen', 'few', 'patches', 'throughout']);
+const observation = z.object({
+  at: lonLat,
+  on: day,
+  species: id,
+  effortM2: positive,
+  count: z.union([atLeastZero, z.object({ present: z.boolean() }), z.object({ atLeast: atLeastZero })]),
+  heightMm: atLeastZero.optional(),
+  accuracyM: positive.optional(),
+  photo: id.optional(),
+});
+const drawnPatch = z.object({
+  field: id,
+  species: id,
+  area: multiPolygon,
+  density: z.union([z.enum(['thin', 'medium', 'thick']), z.object({ perM2: positive })]),
+});
+
+export const roundSchema = z.object({
+  id,
+  season: year,
+  from: day,
+  to: day,
+  files: z.array(id),
+  typed: z.array(observation),
+  patches: z.array(drawnPatch),
+  ratings: z.array(z.object({ field: id, species: id, rating: ratingWord })),
+});
+
+const correction = z.object({
+  file: id,
+  row: z.int().positive(),
+  column: z.string(),
+  was: z.string(),
+  now: z.string(),
+  because: z.string(),
+});
+
+/** What the person typed from the label. Nothing here is ever proposed by the tool. */
+export const productSchema = z.object({
+  id,
+  name: z.string().min(1),
+  parts: z.array(z.object({ ingredient: z.string().min(1), group: z.string(), gPerUnit: positive })).min(1),
+  form: z.enum(['liquid', 'dry']),
+  /** The unit that rates are given in, per area: "L/ha", "kg/ha", "fl oz/ac". */
+  unit: z.string(),
+  label: z.object({
+    full: positive,
+    low: positive.optional(),
+    high: positive.optional(),
+    seasonMax: positive.optional(),
+    bufferM: atLeastZero.optional(),
+    reentryHours: atLeastZero.optional(),
+    preHarvestDays: atLeastZero.optional(),
+    plantBack: z.record(id, atLeastZero).optional(),
+    latestCropStage: z.string().optional(),
+    carrierLHaMin: positive.optional(),
+    droplet: z.string().optional(),
+    maxWeedHeightMm: positive.optional(),
+  }),
+  costPerUnit: atLeastZero.optional(),
+});
+
+export const CONTROL_RATINGS = ['excellent', 'good', 'fair', 'poor', 'none'] as const;
+const controlRating = z.enum(CONTROL_RATINGS);
+export const COHORTS = ['early', 'with the crop', 'late'] as const;
+
+export const passSchema = z.object({
+  id,
+  timing: z.enum([
+    'burndown',
+    'pre-emergence',
+    'early post-emergence',
+    'post-emergence',
+    'late post-emergence',
+    'harvest',
+    'fall',
+  ]),
+  means: z.enum(['residual', 'post', 'cultivation', 'cover crop', 'hand removal', 'impact mill', 'chaff line']),
+  parts: z.array(z.object({ ingredient: z.string().min(1), rateFraction: atLeastZero })),
+  /** Days from planting to the pass; negative is before planting. */
+  daysFromPlanting: z.number(),
+  /** The person's rating from their state's guide, per cohort. */
+  control: z.partialRecord(z.enum(COHORTS), controlRating),
+  costPerHa: atLeastZero,
+  /** 'zones': only where the weed is; else the whole field. */
+  where: z.enum(['field', 'zones']).default('field'),
+  /** Crops the pass is for; empty means any. */
+  crops: z.array(id).default([]),
+});
+
+export const programSchema = z.object({ id, name: z.string().min(1), passes: z.array(passSchema) });
+
+const zoneSet = z.object({
+  id,
+  field: id,
+  season: year,
+  rules: z
+    .object({
+      level: share,
+      minWidthM: positive,
+      minAreaM2: atLeastZero,
+      bufferM: atLeastZero,
+      unknownIsInfested: z.boolean(),
+    })
+    .nullable(),
+  zones: z.array(z.object({ id, letter: z.string(), area: multiPolygon, species: id.optional() })),
+});
+
+const choice = z.object({
+  season: year,
+  target: z.union([z.object({ field: id }), z.object({ zone: id })]),
+  program: id,
+  rates: z.array(
+    z.object({
+      pass: id,
+      product: id,
+      perArea: positive,
+      unit: z.string(),
+      rateMeans: z.enum(['spray volume', 'product']),
+    }),
+  ),
+});
+
+export const ownValueSchema = z.object({
+  parameter: z.string(),
+  value: z.number(),
+  low: z.number(),
+  high: z.number(),
+  because: z.string(),
+});
+
+export const farmSchema = z.object({
+  schema: z.literal(1),
+  id,
+  name: z.string().min(1),
+  /** True for the sample farm: said on every screen and order. */
+  invented: z.boolean(),
+  note: z.string().optional(),
+  seed: z.int().nonnegative(),
+  display: z.enum(['us', 'metric']),
+  currency: z.string(),
+  utcOffsetMinutes: z.number().min(-900).max(900),
+  yard: lonLat.optional(),
+  files: z.array(fileSchema),
+  fields: z.array(fieldSchema),
+  neighbors: z.array(neighbor),
+  machines: z.array(machineSchema),
+  seasons: z.array(seasonSchema),
+  rounds: z.array(roundSchema),
+  corrections: z.array(correction),
+  products: z.array(productSchema),
+  programs: z.array(programSchema),
+  zoneSets: z.array(zoneSet),
+  plan: z.array(choice),
+  scenarios: z.array(z.object({ id, name: z.string(), plan: z.array(choice) })),
+  thresholdPerM2: z.record(id, positive),
+  population: z.record(id, z.record(z.string(), z.enum(['works', 'doubtful', 'fails']))),
+  planning: z.object({
+    horizonYears: z.int().min(3).max(10),
+    discountFraction: share,
+    budget: atLeastZero.nullable(),
+    hours: positive.optional(),
+    sprayDays: positive.optional(),
+    mustTreat: z.array(id),
+  }),
+  ownValues: z.array(ownValueSchema),
+  trials: z.array(z.unknown()),
+  forecasts: z.array(z.unknown()),
+});
+
+export type Farm = z.infer<typeof farmSchema>;
+export type FarmFile = z.infer<typeof fileSchema>;
+export type Field = z.infer<typeof fieldSchema>;
+export type Machine = z.infer<typeof machineSchema>;
+export type Season = z.infer<typeof seasonSchema>;
+export type CropSeason = Season['crops'][number];
+export type Visit = z.infer<typeof visitSchema>;
+export type Round = z.infer<typeof roundSchema>;
+export type Product = z.infer<typeof productSchema>;
+export type Program = z.infer<typeof programSchema>;
+export type Pass = z.infer<typeof passSchema>;
+export type Cohort = (typeof COHORTS)[number];
+export type ControlRating = (typeof CONTROL_RATINGS)[number];
+export type ZoneSet = z.infer<typeof zoneSet>;
+export type Choice = z.infer<typeof choice>;
+export type OwnValue = z.infer<typeof ownValueSchema>;
+
+/** The threshold used where a species has none of its own: 1 plant/m² (*assumed*; the methods were measured at it). */
+export const DEFAULT_THRESHOLD_PER_M2 = 1;
+
+/** A farm with nothing in it but the program that always exists. */
+export function emptyFarm(id: string, name: string): Farm {
+  return {
+    schema: 1,
+    id,
+    name,
+    invented: false,
+    seed: 1,
+    display: 'us',
+    currency: 'USD',
+    utcOffsetMinutes: 0,
+    files: [],
+    fields: [],
+    neighbors: [],
+    machines: [],
+    seasons: [],
+    rounds: [],
+    corrections: [],
+    products: [],
+    programs: [{ id: 'as-now', name: 'As now', passes: [] }],
+    zoneSets: [],
+    plan: [],
+    scenarios: [],
+    thresholdPerM2: {},
+    population: {},
+    planning: { horizonYears: 6, discountFraction: 0.05, budget: null, mustTreat: [] },
+    ownValues: [],
+    trials: [],
+    forecasts: [],
+  };
+}
