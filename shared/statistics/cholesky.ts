@@ -1,0 +1,71 @@
+/**
+ * Cholesky factor of a symmetric positive definite matrix, in place, row-major, lower triangle; the diagonal holds the
+ * RECIPROCAL of the factor's diagonal, so that solving multiplies instead of dividing.
+ */
+
+/**
+ * Factorises the leading n × n block of `a` (row length `stride`), reading the lower triangle only.
+ * @returns false where the matrix is not positive definite; `a` is then spoiled
+ * @cost n³/6
+ */
+export function factorise(a: Float64Array, n: number, stride: number): boolean {
+  for (let i = 0; i < n; i++) {
+    const row = i * stride;
+    for (let j = 0; j < i; j++) {
+      const other = j * stride;
+      let sum = a[row + j]!;
+      for (let k = 0; k < j; k++) sum -= a[row + k]! * a[other + k]!;
+      a[row + j] = sum * a[other + j]!;
+    }
+    let pivot = a[row + i]!;
+    for (let k = 0; k < i; k++) pivot -= a[row + k]! * a[row + k]!;
+    if (!(pivot > 0)) return false;
+    a[row + i] = 1 / Math.sqrt(pivot);
+  }
+  return true;
+}
+
+/** x ← L⁻¹x. @cost n²/2 */
+export function forwardSolve(factor: Float64Array, n: number, stride: number, x: Float64Array): void {
+  for (let i = 0; i < n; i++) {
+    const row = i * stride;
+    let sum = x[i]!;
+    for (let k = 0; k < i; k++) sum -= factor[row + k]! * x[k]!;
+    x[i] = sum * factor[row + i]!;
+  }
+}
+
+/** x ← L⁻ᵀx. @cost n²/2 */
+export function backwardSolve(factor: Float64Array, n: number, stride: number, x: Float64Array): void {
+  for (let i = n - 1; i >= 0; i--) {
+    const value = (x[i]! *= factor[i * stride + i]!);
+    const row = i * stride;
+    for (let k = 0; k < i; k++) x[k]! -= factor[row + k]! * value;
+  }
+}
+
+/**
+ * Diagonal of the inverse of the factorised matrix. Works on a copy of the triangle.
+ * @returns n values @cost n³/6
+ */
+export function inverseDiagonal(factor: Float64Array, n: number): Float64Array {
+  // rows of L⁻¹: row i = (e_i − Σ_k<i L_ik · row k) / L_ii; the inverse's diagonal sums the squares of its columns
+  const inverse = new Float64Array(n * n);
+  const diagonal = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    const row = i * n;
+    for (let k = 0; k < i; k++) {
+      const weight = factor[row + k]!;
+      const other = k * n;
+      for (let j = 0; j <= k; j++) inverse[row + j]! -= weight * inverse[other + j]!;
+    }
+    const pivot = factor[row + i]!;
+    for (let j = 0; j < i; j++) {
+      const value = (inverse[row + j]! *= pivot);
+      diagonal[j]! += value * value;
+    }
+    inverse[row + i] = pivot;
+    diagonal[i]! += pivot * pivot;
+  }
+  return diagonal;
+}

@@ -1,0 +1,228 @@
+/**
+ * Ordinary kriging: the best linear unbiased prediction of a value between places, with its variance.
+ * The system [K 1; 1ᵀ 0] is solved through the Cholesky factor of the covariance K: with p = L⁻¹k, o = L⁻¹1, q = L⁻¹z
+ * and the mean m = oᵀq / oᵀo, ẑ = m + pᵀ(q − m·o) and variance = C(0) − pᵀp + (1 − oᵀp)² / oᵀo.
+ */
+import { indexPoints } from '../geometry/point-index.ts';
+import { factorise, forwardSolve } from './cholesky.ts';
+import type { VariogramModel } from './variogram-model.ts';
+import { correlation } from './variogram-model.ts';
+
+/** Values at places: metres of a local frame. No two places may be the same. */
+export interface KrigingData {
+  readonly xM: Float64Array;
+  readonly yM: Float64Array;
+  readonly z: Float64Array;
+}
+
+export interface KrigingOptions {
+  /**
+   * What the nugget is. `micro-structure`: real variation below the spacing; a prediction at a datum is the datum and the
+   * variance counts the nugget. `measurement error`: noise of the datum (counts are); the smooth part is predicted and the
+   * variance leaves the nugget out.
+   */
+  readonly nugget: 'micro-structure' | 'measurement error';
+  /** Nearest places used for a target; all where omitted. */
+  readonly neighbours?: number;
+  /** Places farther from the target are not used, m (only with `neighbours`). */
+  readonly maxDistanceM?: number;
+}
+
+export interface Kriging {
+  /**
+   * Predicts at targets `from` … `to`−1; NaN where no place is near enough.
+   * @param prediction written, in the values' unit @param variance written, squared
+   */
+  predict(
+    xM: Float64Array,
+    yM: Float64Array,
+    from: number,
+    to: number,
+    prediction: Float64Array,
+    variance: Float64Array,
+  ): void;
+}
+
+/** Up to this many places all covariances are kept (4 MB), above they are computed again for each neighbourhood. */
+const KEEP_ALL_UP_TO = 1000;
+/** Added to the diagonal, as a share of its mean, where rounding has eaten positive definiteness; never more. */
+const JITTER = 1e-10;
+
+/**
+ * A predictor from data and a fixed model.
+ * Ties and the order of the data change nothing but rounding. Duplicated places throw: merge them first.
+ * @throws on fewer than one datum, duplicated places, a model without a positive range, or a system that stays singular
+ * @source tests/reference/variogram-kriging, gstat 2.1-0 (both nugget placements, neighbourhoods)
+ * @cost all places: n³/6 once + n²/2 a target; k neighbours: k³/6 for each new set + k²/2 a target
+ */
+export function ordinaryKriging(data: KrigingData, model: VariogramModel, options: KrigingOptions): Kriging {
+  const n = data.z.length;
+  if (n < 1 || data.xM.length !== n || data.yM.length !== n)
+    throw new RangeError(`ordinaryKriging: ${data.xM.length}, ${data.yM.length} places for ${n} values`);
+  if (
+    !(model.rangeM > 0) ||
+    !(model.nugget >= 0) ||
+    !(model.partialSill >= 0) ||
+    !(model.nugget + model.partialSill > 0)
+  ) {
+    throw new RangeError(
+      `ordinaryKriging: no valid model, nugget ${model.nugget}, partial sill ${model.partialSill}, range ${model.rangeM} m`,
+    );
+  }
+  refuseDuplicates(data);
+  const micro = options.nugget === 'micro-structure';
+  const atZero = model.partialSill + (micro ? model.nugget : 0);
+  const local = options.neighbours !== undefined && options.neighbours < n;
+  const size = local ? options.neighbours! : n;
+  const maxDistanceM = options.maxDistanceM ?? Infinity;
+  const index = local || maxDistanceM < Infinity ? indexPoints(data.xM, data.yM) : null;
+  const system = new KrigingSystem(data, model, size);
+  const nearest = new Int32Array(size);
+  const p = new Float64Array(size);
+  if (!index) {
+    for (let i = 0; i < n; i++) nearest[i] = i;
+    system.use(nearest, n);
+  }
+
+  const predict: Kriging['predict'] = (xM, yM, from, to, prediction, variance) => {
+    const { factor, ones, values } = system;
+    for (let t = from; t < to; t++) {
+      const x = xM[t]!;
+      const y = yM[t]!;
+      let count = n;
+      if (index) {
+        count = sortedNeighbours(index.nearest(x, y, size, nearest), x, y);
+        if (count === 0) {
+          prediction[t] = variance[t] = NaN;
+          continue;
+        }
+        system.use(nearest, count);
+      }
+      for (let i = 0; i < count; i++) {
+        const h = distanceM(data, nearest[i]!, x, y);
+        p[i] = model.partialSill * correlation(model.kind, h, model.rangeM) + (micro && h === 0 ? model.nugget : 0);
+      }
+      forwardSolve(factor, count, size, p);
+      let [pp, po, pq] = [0, 0, 0];
+      for (let i = 0; i < count; i++) {
+        const value = p[i]!;
+        pp += value * value;
+        po += value * ones[i]!;
+        pq += value * values[i]!;
+      }
+      prediction[t] = system.mean + pq - system.mean * po;
+      const apart = 1 - po;
+      variance[t] = Math.max(0, atZero - pp + (apart * apart) / system.onesSquared);
+    }
+  };
+
+  /** Drops neighbours beyond the longest distance and puts the rest in order of the data, so that equal sets look equal. */
+  function sortedNeighbours(found: number, x: number, y: number): number {
+    let count = 0;
+    for (let i = 0; i < found; i++) {
+      const id = nearest[i]!;
+      if (maxDistanceM < Infinity && distanceM(data, id, x, y) > maxDistanceM) continue;
+      let at = count++;
+      while (at > 0 && nearest[at - 1]! > id) nearest[at] = nearest[--at]!;
+      nearest[at] = id;
+    }
+    return count;
+  }
+
+  return { predict };
+}
+
+/** The factorised covariance of one set of places, kept while the set stays the same. */
+class KrigingSystem {
+  readonly factor: Float64Array;
+  /** L⁻¹1 and L⁻¹z. */
+  readonly ones: Float64Array;
+  readonly values: Float64Array;
+  onesSquared = 1;
+  mean = 0;
+  private readonly members: Int32Array;
+  private count = -1;
+  /** Packed lower triangle of all covariances, or null where they would be too many. */
+  private readonly all: Float64Array | null;
+
+  constructor(
+    private readonly data: KrigingData,
+    private readonly model: VariogramModel,
+    private readonly size: number,
+  ) {
+    const n = data.z.length;
+    this.factor = new Float64Array(size * size);
+    this.ones = new Float64Array(size);
+    this.values = new Float64Array(size);
+    this.members = new Int32Array(size);
+    this.all = size < n && n <= KEEP_ALL_UP_TO ? new Float64Array((n * (n + 1)) / 2) : null;
+    if (!this.all) return;
+    for (let i = 0, at = 0; i < n; i++) for (let j = 0; j <= i; j++) this.all[at++] = this.covariance(i, j);
+  }
+
+  /** @param ids ascending */
+  use(ids: Int32Array, count: number): void {
+    if (count === this.count) {
+      let i = 0;
+      while (i < count && ids[i] === this.members[i]) i++;
+      if (i === count) return;
+    }
+    this.count = count;
+    for (let i = 0; i < count; i++) this.members[i] = ids[i]!;
+    this.fill(0);
+    if (!factorise(this.factor, count, this.size)) {
+      this.fill(JITTER * (this.model.partialSill + this.model.nugget));
+      if (!factorise(this.factor, count, this.size)) {
+        throw new RangeError(
+          'ordinaryKriging: the system is singular; places too close together, or a Gaussian model without a nugget',
+        );
+      }
+    }
+    for (let i = 0; i < count; i++) {
+      this.ones[i] = 1;
+      this.values[i] = this.data.z[ids[i]!]!;
+    }
+    forwardSolve(this.factor, count, this.size, this.ones);
+    forwardSolve(this.factor, count, this.size, this.values);
+    let [oo, oq] = [0, 0];
+    for (let i = 0; i < count; i++) {
+      oo += this.ones[i]! * this.ones[i]!;
+      oq += this.ones[i]! * this.values[i]!;
+    }
+    this.onesSquared = oo;
+    this.mean = oq / oo;
+  }
+
+  private fill(jitter: number): void {
+    const { factor, members, count, size, all } = this;
+    for (let i = 0; i < count; i++) {
+      const row = i * size;
+      const id = members[i]!;
+      const packed = (id * (id + 1)) / 2;
+      for (let j = 0; j < i; j++) factor[row + j] = all ? all[packed + members[j]!]! : this.covariance(id, members[j]!);
+      factor[row + i] = this.model.partialSill + this.model.nugget + jitter;
+    }
+  }
+
+  private covariance(i: number, j: number): number {
+    return (
+      this.model.partialSill *
+      correlation(this.model.kind, distanceM(this.data, j, this.data.xM[i]!, this.data.yM[i]!), this.model.rangeM)
+    );
+  }
+}
+
+function distanceM(data: KrigingData, id: number, x: number, y: number): number {
+  const dx = data.xM[id]! - x;
+  const dy = data.yM[id]! - y;
+  return Math.sqrt(dx * dx + dy * dy);
+}
+
+function refuseDuplicates({ xM, yM }: KrigingData): void {
+  const order = Array.from(xM.keys()).sort((a, b) => xM[a]! - xM[b]! || yM[a]! - yM[b]!);
+  for (let i = 1; i < order.length; i++) {
+    const [a, b] = [order[i - 1]!, order[i]!];
+    if (xM[a] === xM[b] && yM[a] === yM[b])
+      throw new RangeError(`ordinaryKriging: data ${a} and ${b} lie at one place; merge them first`);
+  }
+}
