@@ -1,0 +1,342 @@
+/**
+ * Where weed seed goes at harvest: the combine cuts it, loses some at the header, carries the rest through four streams
+ * and lets it fall where it is when the seed leaves. Exact between the records but for the even rate inside a record.
+ */
+
+import type { GridShape } from '../geometry/types.ts';
+import { sumCutSeed } from './cut-seed.ts';
+import type { CutSeed } from './cut-seed.ts';
+import { CompensatedSums, assertClosed } from './ledger.ts';
+import type { Ledger } from './ledger.ts';
+import { STREAM_IDS, assertMachine, heldSeeds } from './machine-streams.ts';
+import type { MachineState, MachineStreams, StreamId, StreamState } from './machine-streams.ts';
+import { RunningStream } from './running-stream.ts';
+import { SeedLanding } from './seed-landing.ts';
+
+/** Arrays share an index of records; `cutting[k]` and `running[k]` belong to the segment from record k to k + 1. */
+export interface MachinePath {
+  readonly count: number;
+  readonly timeS: Float64Array;
+  readonly xM: Float64Array;
+  readonly yM: Float64Array;
+  readonly headingDeg: Float64Array;
+  readonly cutting: Uint8Array;
+  readonly running: Uint8Array;
+}
+
+export interface MovementInput {
+  readonly path: MachinePath;
+  /** Sub-cells: which segment was first to cut each, −1 none. */
+  readonly owner: { readonly grid: GridShape; readonly segment: Int32Array };
+  /** The map's cells; the owner's grid nests in them. */
+  readonly cells: GridShape;
+  /** 1 inside the field. Seed that falls elsewhere has landed outside. */
+  readonly inField: Uint8Array;
+  /** Seeds/m² on the plant at harvest per cell, one array a channel (a channel is one species); NaN is unknown. */
+  readonly standing: readonly (Float64Array | Float32Array)[];
+  readonly machine: MachineStreams;
+  /** What the machine holds on arrival; not changed. */
+  readonly state: MachineState;
+  /** Longest sub-step: at most half a cell, at most 1 s. */
+  readonly stepM: number;
+  readonly stepS: number;
+}
+
+export interface Movement {
+  /** Seeds a cell, header loss included; one array a channel. */
+  readonly landed: Float64Array[];
+  /**
+   * One a channel, from the standing crop on: `producedSeeds` and `shedBeforeSeeds` are 0, for the caller to fill
+   * (produced = standing + shed before).
+   */
+  readonly ledger: Ledger[];
+  readonly state: MachineState;
+  /** Seed on the plants at harvest, one number a channel. */
+  readonly standingSeeds: Float64Array;
+  /** Cells inside the field with unknown standing seed, counted as 0; one number a channel. */
+  readonly unknownCells: Int32Array;
+}
+
+/** Less than this share of a channel's seed aboard, and nothing cut: the machine is left alone, seed stays aboard. */
+const NOTHING_HELD_FRACTION = 1e-10;
+const SEGMENTS_A_TURN = 1024;
+/** A segment that would need more has a wild position or hours of standing; the update stays exact. */
+const MOST_SUB_STEPS = 10_000;
+const RADIANS = Math.PI / 180;
+
+/**
+ * Moves the standing seed, and what the machine brought, along a path.
+ *
+ * Conventions: a segment that cuts runs, whatever the log says; where neither, the machine's clock stands still. Seed cut
+ * in a segment of no duration enters in the next that lasts. Seed lands at the position and heading at the middle of its
+ * sub-step; n = max(1, ⌈distance or turn of the exit / stepM⌉, ⌈Δt / stepS⌉) sub-steps a segment, shared out over the
+ * pieces between changes of a delayed rate.
+ * @returns progress as [done, total], then the movement; every run's ledger is closed to 1e-12 or it throws
+ * @throws where arrays do not fit each other, a number is not finite, or the machine is none
+ * @source methods-season §4.2–4.3; reference cases `seed-movement`
+ * @cost O(sub-cells + segments × sub-steps × slices), the channels an inner loop
+ */
+export function* moveSeed(input: MovementInput): Generator<readonly [number, number], Movement, void> {
+  assertInput(input);
+  const { path, machine } = input;
+  const segments = Math.max(0, path.count - 1);
+  const cutting = sumCutSeed({ ...input, segments, headerLossFraction: machine.headerLossFraction });
+  let cut = cutting.next();
+  while (!cut.done) {
+    yield [0, segments];
+    cut = cutting.next();
+  }
+  const run = new MovementRun(input, cut.value);
+  for (let from = 0; from < segments; from += SEGMENTS_A_TURN) {
+    run.drive(from, Math.min(segments, from + SEGMENTS_A_TURN));
+    yield [Math.min(segments, from + SEGMENTS_A_TURN), segments];
+  }
+  return run.finish();
+}
+
+class MovementRun {
+  private readonly channels: number;
+  private readonly streams: RunningStream[];
+  private readonly landing: SeedLanding;
+  private readonly landed: Float64Array;
+  private readonly entering: Float64Array;
+  private readonly nothingHeld: Float64Array;
+  private readonly carriedIn: Float64Array;
+  private readonly tank: CompensatedSums;
+  private readonly destroyed: CompensatedSums;
+  private readonly onField: CompensatedSums;
+  private readonly outside: CompensatedSums;
+  /** What leaves alive, sub-step × channels + channel: by either exit together, and by one piece of one stream. */
+  private readonly leaving: Record<'chaff' | 'straw' | 'piece', Float64Array>;
+  private clockS = 0;
+
+  constructor(
+    private readonly input: MovementInput,
+    private readonly cut: CutSeed,
+  ) {
+    const { machine, state, cells, inField } = input;
+    const channels = (this.channels = input.standing.length);
+    const total = machine.streams.reduce((sum, { share }) => sum + share, 0);
+    this.streams = machine.streams.map(
+      (stream) => new RunningStream(stream, stream.share / total, machine.millKillFraction, state.streams[stream.id]),
+    );
+    this.landed = cut.headerLossByCell.slice();
+    this.landing = new SeedLanding(machine, cells, inField, this.landed, channels);
+    this.entering = new Float64Array(channels);
+    this.carriedIn = Float64Array.from({ length: channels }, (_, channel) => heldSeeds(state, channel));
+    this.nothingHeld = this.carriedIn.map(
+      (held, channel) => NOTHING_HELD_FRACTION * (held + cut.standingSeeds[channel]!),
+    );
+    this.tank = new CompensatedSums(channels);
+    this.destroyed = new CompensatedSums(channels);
+    this.onField = new CompensatedSums(channels);
+    this.outside = new CompensatedSums(channels);
+    const room = () => new Float64Array(64 * channels);
+    this.leaving = { chaff: room(), straw: room(), piece: room() };
+  }
+
+  drive(from: number, to: number): void {
+    const { path, stepM, stepS } = this.input;
+    const { timeS, xM, yM, headingDeg } = path;
+    const exitBehindM = this.input.machine.cutterBarToExitM;
+    for (let k = from; k < to; k++) {
+      const cuts = this.gatherCut(k) || path.cutting[k] === 1;
+      const durationS = timeS[k + 1]! - timeS[k]!;
+      if (!(durationS > 0) || !(cuts || path.running[k] === 1)) continue;
+      const hasSeed = this.entering.some((seeds) => seeds > 0);
+      if (!hasSeed && this.holdsNothing()) continue;
+
+      const dx = xM[k + 1]! - xM[k]!;
+      const dy = yM[k + 1]! - yM[k]!;
+      const turnDeg = turnOf(headingDeg[k]!, headingDeg[k + 1]!);
+      const travelM = Math.max(Math.sqrt(dx * dx + dy * dy), exitBehindM * Math.abs(turnDeg) * RADIANS);
+      const wanted = Math.max(1, Math.ceil(travelM / stepM), Math.ceil(durationS / stepS));
+      this.passSegment(k, durationS, dx, dy, turnDeg, Math.min(MOST_SUB_STEPS, wanted), hasSeed);
+      this.clockS += durationS;
+    }
+  }
+
+  finish(): Movement {
+    const { channels, cut } = this;
+    // cut where no time passed any more: it is in the machine, at the start of each delay line
+    if (this.entering.some((seeds) => seeds > 0)) {
+      for (const { line, share, delayS } of this.streams) {
+        line.push(this.clockS + delayS, this.clockS + delayS, this.entering, share);
+      }
+    }
+    const state = this.stateNow();
+    const landed: Float64Array[] = [];
+    const ledger: Ledger[] = [];
+    const cellCount = this.landed.length / channels;
+    for (let channel = 0; channel < channels; channel++) {
+      const map = new Float64Array(cellCount);
+      for (let cell = 0; cell < cellCount; cell++) map[cell] = this.landed[cell * channels + channel]!;
+      landed.push(map);
+      const lines: Ledger = {
+        producedSeeds: 0,
+        carriedInSeeds: this.carriedIn[channel]!,
+        shedBeforeSeeds: 0,
+        leftStandingSeeds: cut.leftStandingSeeds[channel]!,
+        headerLossSeeds: cut.headerLossSeeds[channel]!,
+        landedByMachineSeeds: this.onField.totals()[channel]!,
+        landedOutsideSeeds: this.outside.totals()[channel]!,
+        grainTankSeeds: this.tank.totals()[channel]!,
+        destroyedSeeds: this.destroyed.totals()[channel]!,
+        leftInMachineSeeds: heldSeeds(state, channel),
+      };
+      assertClosed({ ...lines, producedSeeds: cut.standingSeeds[channel]! });
+      ledger.push(lines);
+    }
+    return { landed, ledger, state, standingSeeds: cut.standingSeeds, unknownCells: cut.unknownCells };
+  }
+
+  /** Adds what segment k takes in to `entering`; true where it took any. */
+  private gatherCut(k: number): boolean {
+    const { channels, entering } = this;
+    const kept = 1 - this.input.machine.headerLossFraction;
+    let any = false;
+    for (let channel = 0; channel < channels; channel++) {
+      const seeds = this.cut.bySegment[k * channels + channel]!;
+      if (seeds === 0) continue;
+      entering[channel]! += seeds * kept;
+      any = true;
+    }
+    return any;
+  }
+
+  private holdsNothing(): boolean {
+    for (const { line } of this.streams) if (line.size > 0) return false;
+    for (let channel = 0; channel < this.channels; channel++) {
+      let held = 0;
+      for (const { store } of this.streams) held += store[channel]!;
+      if (held > this.nothingHeld[channel]!) return false;
+    }
+    return true;
+  }
+
+  private passSegment(
+    k: number,
+    durationS: number,
+    dx: number,
+    dy: number,
+    turnDeg: number,
+    subSteps: number,
+    hasSeed: boolean,
+  ): void {
+    const { clockS, entering } = this;
+    const endS = clockS + durationS;
+    let chaff: Float64Array | null = null;
+    let straw: Float64Array | null = null;
+    for (const stream of this.streams) {
+      const { line, delayS, exit } = stream;
+      if (hasSeed) line.push(clockS + delayS, endS + delayS, entering, stream.share);
+      const pieces = line.take(clockS, endS);
+      if (exit === 'tank') {
+        stream.emptyIntoTank(clockS, pieces, this.tank);
+      } else if (pieces === 1) {
+        // the usual case: one rate throughout, so streams with the same exit fall together
+        const out: Float64Array = (exit === 'chaff' ? chaff : straw) ?? this.roomFor(exit, subSteps);
+        if (exit === 'chaff') chaff = out;
+        else straw = out;
+        stream.letOut(0, durationS, subSteps, out, this.destroyed);
+      } else {
+        let pieceStartS = clockS;
+        for (let piece = 0; piece < pieces; piece++) {
+          const lengthS = line.pieceEndS[piece]! - pieceStartS;
+          const steps = Math.max(1, Math.ceil((subSteps * lengthS) / durationS - 1e-9));
+          const out = this.roomFor('piece', steps);
+          stream.letOut(piece, lengthS, steps, out, this.destroyed);
+          const after = (pieceStartS - clockS) / durationS;
+          this.drop(exit, k, dx, dy, turnDeg, after, lengthS / durationS, steps, out);
+          pieceStartS = line.pieceEndS[piece]!;
+        }
+      }
+    }
+    if (hasSeed) entering.fill(0);
+    if (chaff) this.drop('chaff', k, dx, dy, turnDeg, 0, 1, subSteps, chaff);
+    if (straw) this.drop('straw', k, dx, dy, turnDeg, 0, 1, subSteps, straw);
+  }
+
+  /** Zeroed scratch for the seed of `steps` sub-steps. */
+  private roomFor(what: 'chaff' | 'straw' | 'piece', steps: number): Float64Array {
+    const length = steps * this.channels;
+    if (this.leaving[what].length < length) this.leaving[what] = new Float64Array(2 * length);
+    return this.leaving[what].fill(0, 0, length);
+  }
+
+  /** Lets the seed of `steps` sub-steps fall; they span the share from `after`, `span` long, of segment k. */
+  private drop(
+    exit: 'chaff' | 'straw',
+    k: number,
+    dx: number,
+    dy: number,
+    turnDeg: number,
+    after: number,
+    span: number,
+    steps: number,
+    out: Float64Array,
+  ): void {
+    const { channels, landing } = this;
+    const { xM, yM, headingDeg } = this.input.path;
+    const exitBehindM = this.input.machine.cutterBarToExitM;
+    let eastPart = Math.sin(headingDeg[k]! * RADIANS);
+    let northPart = Math.cos(headingDeg[k]! * RADIANS);
+    for (let step = 0; step < steps; step++) {
+      const at = step * channels;
+      let any = false;
+      for (let channel = 0; channel < channels; channel++) if (out[at + channel]! > 0) any = true;
+      if (!any) continue;
+      const along = after + ((step + 0.5) / steps) * span;
+      if (turnDeg !== 0) {
+        const headingRad = (headingDeg[k]! + along * turnDeg) * RADIANS;
+        eastPart = Math.sin(headingRad);
+        northPart = Math.cos(headingRad);
+      }
+      const x = xM[k]! + along * dx - exitBehindM * eastPart;
+      const y = yM[k]! + along * dy - exitBehindM * northPart;
+      const outsideFraction = landing.drop(exit, x, y, eastPart, northPart, out, at);
+      for (let channel = 0; channel < channels; channel++) {
+        const beyond = out[at + channel]! * outsideFraction;
+        this.onField.add(channel, out[at + channel]! - beyond);
+        if (beyond > 0) this.outside.add(channel, beyond);
+      }
+    }
+  }
+
+  private stateNow(): MachineState {
+    const streams = { ...this.input.state.streams } as Record<StreamId, StreamState>;
+    for (const { id, line, store } of this.streams) streams[id] = line.stateAt(this.clockS, store);
+    return { channels: this.channels, streams };
+  }
+}
+
+/** Turn between two headings, the short way round, degrees in [−180, 180). */
+function turnOf(fromDeg: number, toDeg: number): number {
+  const turn = toDeg - fromDeg + 180;
+  return turn - 360 * Math.floor(turn / 360) - 180;
+}
+
+function assertInput({ path, owner, cells, inField, standing, machine, state, stepM, stepS }: MovementInput): void {
+  const refuse = (what: string): never => {
+    throw new Error(`moveSeed: ${what}`);
+  };
+  assertMachine(machine);
+  const cellCount = cells.columns * cells.rows;
+  if (standing.length === 0) refuse('expected at least one channel of standing seed');
+  if (state.channels !== standing.length)
+    refuse(`the machine holds ${state.channels} channels, ${standing.length} stand`);
+  for (const map of standing) if (map.length !== cellCount) refuse(`expected ${cellCount} cells, got ${map.length}`);
+  if (inField.length !== cellCount) refuse(`expected inField of ${cellCount} cells, got ${inField.length}`);
+  if (owner.segment.length !== owner.grid.columns * owner.grid.rows) refuse('owner does not fill its grid');
+  if (!(stepM > 0 && stepS > 0)) refuse(`expected sub-steps above 0, got ${stepM} m, ${stepS} s`);
+  for (const array of [path.timeS, path.xM, path.yM, path.headingDeg]) {
+    if (array.length < path.count) refuse(`expected ${path.count} records, got ${array.length}`);
+    for (let k = 0; k < path.count; k++) if (!Number.isFinite(array[k])) refuse(`record ${k} has a number ${array[k]}`);
+  }
+  if (path.cutting.length < path.count - 1 || path.running.length < path.count - 1)
+    refuse('a segment lacks its switches');
+  for (const id of STREAM_IDS) {
+    if (state.streams[id].storeSeeds.length !== standing.length)
+      refuse(`the state of ${id} is not of ${standing.length} channels`);
+  }
+}
