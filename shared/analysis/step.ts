@@ -32,7 +32,6 @@ export type Scope = Readonly<{
   file?: Id;
   field?: Id;
   season?: number;
-  visit?: Id;
   machine?: Id;
   round?: Id;
   species?: Id;

@@ -318,6 +318,11 @@ export const farmSchema = z.object({
   forecasts: z.array(z.unknown()),
 });
 
+/** The published JSON Schema of the document. */
+export function farmJsonSchema(): unknown {
+  return z.toJSONSchema(farmSchema, { io: 'input', unrepresentable: 'any' });
+}
+
 export type Farm = z.infer<typeof farmSchema>;
 export type FarmFile = z.infer<typeof fileSchema>;
 export type Field = z.infer<typeof fieldSchema>;

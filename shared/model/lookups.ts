@@ -1,5 +1,5 @@
 /** Questions that many steps ask of the document. */
-import type { CropSeason, Farm, Field, Machine, Round, Season, Visit } from './farm.ts';
+import type { CropSeason, Farm, Field, Machine, Round, Season } from './farm.ts';
 
 export function fieldOf(farm: Farm, id: string): Field {
   const field = farm.fields.find((one) => one.id === id);
@@ -44,30 +44,40 @@ export function speciesOf(farm: Farm): readonly string[] {
   return Object.keys(farm.thresholdPerM2).sort();
 }
 
-/**
- * Each harvest of a season: the visits of the document, and an implied one (no log, no date) for every field of ours that had a
- * crop or a round but no visit.
- */
-export function harvestVisits(farm: Farm, year: number): readonly (Visit & { implied: boolean })[] {
-  const season = seasonOf(farm, year);
-  const told = (season?.visits ?? []).map((visit) => ({ ...visit, implied: false }));
-  const combine = farm.machines.find((one) => one.kind === 'combine');
-  const missing = farm.fields.filter((field) => field.ours && !told.some((visit) => visit.field === field.id));
-  return [
-    ...told,
-    ...missing.map((field) => ({
-      id: `implied-${field.id}`,
-      field: field.id,
-      machine: combine?.id ?? 'combine',
-      implied: true,
-    })),
-  ];
+/** How a field was, or will be, harvested in a season. */
+export interface FieldHarvest {
+  /** Logs of the field, in the order of the document; empty where there is none: the path is then assumed. */
+  readonly files: readonly string[];
+  readonly machine: string;
+  readonly startedOn: string | null;
+  readonly headingDeg: number | null;
+  readonly scaleTotalKg: number | null;
+  readonly cleanOutBefore: 'limited' | 'thorough' | null;
+  /** True where the document has no visit: that the field is cut at all is assumed. */
+  readonly implied: boolean;
 }
 
-export function visitOf(farm: Farm, year: number, id: string): Visit & { implied: boolean } {
-  const visit = harvestVisits(farm, year).find((one) => one.id === id);
-  if (!visit) throw new Error(`visitOf: no visit ${id} in ${year}`);
-  return visit;
+/** All visits of a field in a season as one harvest; several logs are read as one, in time order. */
+export function harvestOf(farm: Farm, field: string, year: number): FieldHarvest {
+  const visits = (seasonOf(farm, year)?.visits ?? []).filter((visit) => visit.field === field);
+  const first = visits[0];
+  const scale = visits.map((visit) => visit.scaleTotalKg);
+  return {
+    files: visits.flatMap((visit) => (visit.file === undefined ? [] : [visit.file])),
+    machine: first?.machine ?? farm.machines.find((one) => one.kind === 'combine')?.id ?? 'combine',
+    startedOn: visits.flatMap((visit) => visit.startedOn ?? []).sort()[0] ?? null,
+    headingDeg: first?.headingDeg ?? null,
+    scaleTotalKg: scale.every((one) => one !== undefined) && scale.length > 0 ? scale.reduce((a, b) => a + b, 0) : null,
+    cleanOutBefore: first?.cleanOutBefore ?? null,
+    implied: visits.length === 0,
+  };
+}
+
+/** Fields of ours that a machine harvests in a season, in the order of the document. */
+export function fieldsCutBy(farm: Farm, machine: string, year: number): readonly string[] {
+  return farm.fields
+    .filter((one) => one.ours && harvestOf(farm, one.id, year).machine === machine)
+    .map((one) => one.id);
 }
 
 export function machineOf(farm: Farm, id: string): Machine | null {

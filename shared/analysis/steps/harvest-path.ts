@@ -1,0 +1,118 @@
+/** Per field and season: the log retraced, or an assumed path where there is none. */
+import { createFrame } from '../../geometry/local-frame.ts';
+import { assumePath } from '../../harvest/assumed-path.ts';
+import { type HarvestPath, retraceHarvest } from '../../harvest/harvest-path.ts';
+import { joinLogs } from '../../harvest/join-logs.ts';
+import type { ReadFile } from '../../import/importer.ts';
+import { cropOf, fieldOf, harvestOf, machineOf } from '../../model/lookups.ts';
+import { done, problem, type Problem } from '../../model/problem.ts';
+import type { HarvestLogRecords } from '../../model/records.ts';
+import { dayNumber } from '../../units/calendar.ts';
+import { defineStep } from '../define-step.ts';
+import type { FieldGround } from './field.ts';
+
+export interface FieldHarvestPath {
+  readonly path: HarvestPath;
+  /** The same strips driven the other way; only where the path is assumed, since the direction is then unknown. */
+  readonly reversed: HarvestPath | null;
+  readonly headerWidthM: number;
+  /** Where the header width came from, in words. */
+  readonly headerWidthFrom: string;
+  /** Unix seconds of the start: from the log, else noon of the day given; null where neither is known. */
+  readonly startS: number | null;
+}
+
+interface Settings {
+  readonly name: string;
+  readonly crop: string | null;
+  readonly startedOn: string | null;
+  readonly headingDeg: number | null;
+  readonly scaleTotalKg: number | null;
+  readonly headerWidthM: number | null;
+  readonly antennaForwardM: number;
+  readonly utcOffsetMinutes: number;
+}
+
+/** 30 ft (common practice, no source): used where no machine is described, and said. */
+const USUAL_HEADER_M = 9.144;
+const NOON_S = 43200;
+
+export const harvestPathStep = defineStep<Settings, FieldHarvestPath>({
+  id: 'harvest-path',
+  title: 'Harvest paths',
+  version: 1,
+  per: ['field', 'season'],
+  key: 'inputs',
+  settings(farm, scope) {
+    const harvest = harvestOf(farm, scope.field!, scope.season!);
+    const machine = machineOf(farm, harvest.machine);
+    return {
+      name: fieldOf(farm, scope.field!).name,
+      crop: cropOf(farm, scope.field!, scope.season!)?.crop ?? null,
+      startedOn: harvest.startedOn,
+      headingDeg: harvest.headingDeg,
+      scaleTotalKg: harvest.scaleTotalKg,
+      headerWidthM: machine?.headerWidthM ?? null,
+      antennaForwardM: machine?.antennaForwardM ?? 0,
+      utcOffsetMinutes: farm.utcOffsetMinutes,
+    };
+  },
+  needs(farm, scope) {
+    return {
+      field: { step: 'field', scope: { field: scope.field! } },
+      logs: harvestOf(farm, scope.field!, scope.season!).files.map((file) => ({ step: 'records', scope: { file } })),
+    };
+  },
+  optional: ['logs'],
+  *run({ settings, needs }) {
+    const ground = needs['field'] as FieldGround;
+    const logs = (needs['logs'] as (ReadFile | null)[]).flatMap((one) =>
+      one?.records.kind === 'harvest log' ? [one.records as HarvestLogRecords] : [],
+    );
+    const problems: Problem[] = [];
+    const headerWidthM = settings.headerWidthM ?? USUAL_HEADER_M;
+    const headerWidthFrom =
+      settings.headerWidthM === null
+        ? 'no machine is described: 30 ft is assumed (common practice, no source)'
+        : 'the machine’s header';
+    const day = settings.startedOn === null ? null : dayNumber(settings.startedOn);
+    const noonS = day === null ? null : day * 86400 + NOON_S - settings.utcOffsetMinutes * 60;
+    if (logs.length > 0) {
+      if (logs.length > 1) {
+        problems.push(
+          problem('note', 'logs-joined', `Field ${settings.name}: ${logs.length} logs are read as one, in time order.`),
+        );
+      }
+      const path = yield* retraceHarvest({
+        log: joinLogs(logs),
+        frame: createFrame(ground.origin),
+        boundary: ground.ground,
+        headerWidthM,
+        antennaForwardM: settings.antennaForwardM,
+        crop: settings.crop,
+        scaleTotalKg: settings.scaleTotalKg,
+        cellM: ground.grid.cellM,
+        grid: ground.grid,
+      });
+      return done({ path, reversed: null, headerWidthM, headerWidthFrom, startS: path.timeS[0] ?? noonS }, [
+        ...problems,
+        ...path.problems,
+      ]);
+    }
+    yield [0, 1];
+    const assumed = {
+      boundary: ground.ground,
+      headerWidthM,
+      headingDeg: settings.headingDeg,
+      grid: ground.grid,
+      startS: noonS ?? 0,
+    };
+    return done({
+      path: assumePath(assumed),
+      reversed: assumePath({ ...assumed, reverse: true }),
+      headerWidthM,
+      headerWidthFrom,
+      startS: noonS,
+    });
+  },
+});

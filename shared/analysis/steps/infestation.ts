@@ -1,0 +1,130 @@
+/** Per field, season and species: where the weed is and how sure, from the best evidence of the season. */
+import { type Infestation, mapInfestation } from '../../agronomy/infestation.ts';
+import { PATCH_DENSITIES, RATING_DENSITIES, type ThreeNumbers } from '../../agronomy/rating-densities.ts';
+import { maskInside } from '../../geometry/grid.ts';
+import { DEFAULT_THRESHOLD_PER_M2 } from '../../model/farm.ts';
+import { fieldOf, roundsOf } from '../../model/lookups.ts';
+import { done } from '../../model/problem.ts';
+import { type Case, CASES } from '../../model/range.ts';
+import { defineStep } from '../define-step.ts';
+import type { FieldGround } from './field.ts';
+import type { FieldScouting, SpeciesScouting } from './scouting.ts';
+
+export interface FieldInfestation {
+  readonly species: string;
+  /** The round that the answer rests on; null where nobody looked this season. */
+  readonly round: { readonly id: string; readonly from: string; readonly to: string } | null;
+  readonly map: Infestation;
+  /**
+   * Plants/m² per cell and case, for sums over the field: unknown ground is at none in the mild case and at the round's mean in
+   * the others. null on a rating: `strata` then says share of the field and density there.
+   */
+  readonly densityPerM2: Readonly<Record<Case, Float64Array>> | null;
+  readonly strata: { readonly areaFraction: ThreeNumbers; readonly densityPerM2: ThreeNumbers } | null;
+}
+
+interface Settings {
+  readonly name: string;
+  readonly species: string;
+  readonly thresholdPerM2: number;
+  readonly rounds: readonly { id: string; from: string; to: string }[];
+}
+
+export const infestationStep = defineStep<Settings, FieldInfestation>({
+  id: 'infestation',
+  title: 'Infestation',
+  version: 1,
+  per: ['field', 'season', 'species'],
+  key: 'inputs',
+  settings(farm, scope) {
+    return {
+      name: fieldOf(farm, scope.field!).name,
+      species: scope.species!,
+      thresholdPerM2: farm.thresholdPerM2[scope.species!] ?? DEFAULT_THRESHOLD_PER_M2,
+      rounds: roundsOf(farm, scope.season!).map(({ id, from, to }) => ({ id, from, to })),
+    };
+  },
+  needs(farm, scope) {
+    return {
+      field: { step: 'field', scope: { field: scope.field! } },
+      scouting: roundsOf(farm, scope.season!).map((round) => ({
+        step: 'scouting',
+        scope: { field: scope.field!, round: round.id },
+      })),
+    };
+  },
+  *run({ settings, needs }) {
+    const ground = needs['field'] as FieldGround;
+    const found = (needs['scouting'] as FieldScouting[]).map((scouting, index) => ({
+      round: settings.rounds[index]!,
+      seen: scouting.species.find((one) => one.species === settings.species) ?? null,
+    }));
+    const best = found
+      .filter((one) => one.seen !== null && weightOf(one.seen) > 0)
+      .sort((a, b) => weightOf(b.seen!) - weightOf(a.seen!) || (a.round.to < b.round.to ? 1 : -1))[0];
+    const seen = best?.seen ?? null;
+    const patches = (seen?.patches ?? []).map((patch) => ({
+      cells: maskInside(ground.grid, patch.area),
+      densityPerM2: typeof patch.density === 'string' ? PATCH_DENSITIES[patch.density] : level(patch.density.perM2),
+    }));
+    const map = yield* mapInfestation({
+      grid: ground.grid,
+      inside: ground.inside,
+      cellAreaM2: ground.cellAreaM2,
+      areaM2: ground.areaM2,
+      places: seen?.places ?? [],
+      rating: seen?.rating ?? null,
+      patches,
+      thresholdPerM2: settings.thresholdPerM2,
+    });
+    const onRating = map.basis === 'rating' ? RATING_DENSITIES[seen!.rating!] : null;
+    return done({
+      species: settings.species,
+      round: best?.round ?? null,
+      map,
+      strata: onRating,
+      densityPerM2: map.basis === 'nothing' || onRating ? null : densities(ground, map, patches),
+    });
+  },
+});
+
+/** Counts weigh more than drawn patches, patches more than a rating; 'not looked' weighs nothing. */
+function weightOf(seen: SpeciesScouting): number {
+  if (seen.places.length > 0) return 3;
+  if (seen.patches.length > 0) return 2;
+  return seen.rating !== null && seen.rating !== 'not looked' ? 1 : 0;
+}
+
+function level(value: number): ThreeNumbers {
+  return { low: value, central: value, high: value };
+}
+
+const END: Readonly<Record<Case, keyof ThreeNumbers>> = { mild: 'low', central: 'central', harsh: 'high' };
+
+function densities(
+  ground: FieldGround,
+  map: Infestation,
+  patches: readonly { cells: Uint8Array; densityPerM2: ThreeNumbers }[],
+): Record<Case, Float64Array> {
+  const size = ground.grid.columns * ground.grid.rows;
+  const mean = map.meanDensityPerM2;
+  const make = (which: Case): Float64Array => {
+    const out = new Float64Array(size);
+    const fill = which === 'mild' ? 0 : (mean[END[which]] ?? 0);
+    const factor = which === 'mild' ? map.lowFactor : which === 'harsh' ? map.highFactor : 1;
+    const whole = map.basis === 'points' || map.basis === 'clean round' ? (mean[END[which]] ?? 0) : null;
+    for (let cell = 0; cell < size; cell++) {
+      if (ground.inside[cell] !== 1) continue;
+      if (map.basis === 'drawn patches') {
+        for (const patch of patches)
+          if (patch.cells[cell] === 1) out[cell] = Math.max(out[cell]!, patch.densityPerM2[END[which]]);
+      } else if (whole !== null) out[cell] = whole;
+      else {
+        const central = map.densityPerM2[cell]!;
+        out[cell] = Number.isNaN(central) ? fill : central * factor;
+      }
+    }
+    return out;
+  };
+  return Object.fromEntries(CASES.map((which) => [which, make(which)])) as Record<Case, Float64Array>;
+}

@@ -1,0 +1,85 @@
+/** Per field, season and case: all seed that came to the ground, own and carried in, and the season's closed ledger. */
+import { addLedgers, assertClosed, type Ledger } from '../../harvest/ledger.ts';
+import { harvestOf } from '../../model/lookups.ts';
+import { done } from '../../model/problem.ts';
+import { defineStep } from '../define-step.ts';
+import type { MovementChain } from './movement-chain.ts';
+import type { MovementOwn } from './movement-own.ts';
+import type { FieldSeedReturn } from './seed-return.ts';
+
+export interface FieldLanded {
+  readonly species: readonly string[];
+  /** Seeds that lie in each cell after harvest: shed before, header loss, landed by machine; one array a species. */
+  readonly seeds: readonly Float64Array[];
+  /** One a species; closed to 1e-12. */
+  readonly ledgers: readonly Ledger[];
+  /** All species. */
+  readonly ledger: Ledger;
+  /** Seeds carried in and out, all species; null where the order of fields is not known. */
+  readonly carriedInSeeds: number | null;
+  readonly carriedOutSeeds: number | null;
+  readonly removedAtCleanOutSeeds: number;
+  readonly directionShare: number | null;
+}
+
+interface Settings {
+  readonly field: string;
+}
+
+export const landedStep = defineStep<Settings, FieldLanded>({
+  id: 'landed',
+  title: 'Seed landed',
+  version: 1,
+  per: ['field', 'season', 'case'],
+  key: 'inputs',
+  settings: (_farm, scope) => ({ field: scope.field! }),
+  needs(farm, scope) {
+    const { machine } = harvestOf(farm, scope.field!, scope.season!);
+    return {
+      own: { step: 'movement-own', scope },
+      chain: { step: 'movement-chain', scope: { machine, season: scope.season!, case: scope.case! } },
+      seed: { step: 'seed-return', scope },
+    };
+  },
+  *run({ settings, needs }) {
+    yield [0, 1];
+    const own = needs['own'] as MovementOwn;
+    const chain = needs['chain'] as MovementChain;
+    const seed = needs['seed'] as FieldSeedReturn;
+    const link = chain.links.find((one) => one.field === settings.field)!;
+    const carried = link.carriedIn ?? own.species.map(() => 0);
+    const seeds = own.landed.map((landed, index) => {
+      const shed = seed.species[index]!;
+      const shedTotal = shed.shedPerM2.reduce((sum, one) => sum + one, 0);
+      const perCell = shedTotal === 0 ? 0 : shed.shedBeforeSeeds / shedTotal;
+      return landed.map(
+        (own_, cell) => own_ + carried[index]! * own.response.landed[cell]! + shed.shedPerM2[cell]! * perCell,
+      );
+    });
+    const ledgers = own.ledger.map((ledger, index) => {
+      const both = addLedgers(ledger, scaled(own.response.ledger, carried[index]!));
+      assertClosed(both);
+      return both;
+    });
+    const ledger = ledgers.reduce((a, b) => addLedgers(a, b));
+    assertClosed(ledger);
+    return done({
+      species: own.species,
+      seeds,
+      ledgers,
+      ledger,
+      carriedInSeeds: link.carriedIn === null ? null : sum(link.carriedIn),
+      carriedOutSeeds: link.carriedOut === null ? null : sum(link.carriedOut),
+      removedAtCleanOutSeeds: sum(link.removedAtCleanOut),
+      directionShare: own.directionShare,
+    });
+  },
+});
+
+function scaled(ledger: Ledger, factor: number): Ledger {
+  return Object.fromEntries(
+    Object.entries(ledger).map(([line, seeds]) => [line, (seeds as number) * factor]),
+  ) as unknown as Ledger;
+}
+
+const sum = (numbers: readonly number[]) => numbers.reduce((a, b) => a + b, 0);

@@ -1,0 +1,97 @@
+/** Per machine, season and case: all its fields in time order, and the seed that it carried from each to the next. */
+import { fieldsCutBy, fieldOf, harvestOf } from '../../model/lookups.ts';
+import { done, problem, type Problem } from '../../model/problem.ts';
+import { defineStep } from '../define-step.ts';
+import type { MovementOwn } from './movement-own.ts';
+
+export interface ChainLink {
+  readonly field: string;
+  readonly startS: number | null;
+  /** Seeds that came in aboard, one a species; null where the order is not known. */
+  readonly carriedIn: readonly number[] | null;
+  /** Removed at the clean-out before this field, one a species. */
+  readonly removedAtCleanOut: readonly number[];
+  /** Aboard when it left, one a species; null where what came in is not known. */
+  readonly carriedOut: readonly number[] | null;
+}
+
+export interface MovementChain {
+  readonly machine: string;
+  readonly species: readonly string[];
+  readonly links: readonly ChainLink[];
+}
+
+interface Settings {
+  readonly machine: string;
+  readonly fields: readonly { id: string; name: string; cleanOutBefore: 'limited' | 'thorough' | null }[];
+}
+
+export const movementChainStep = defineStep<Settings, MovementChain>({
+  id: 'movement-chain',
+  title: 'Seed carried from field to field',
+  version: 1,
+  per: ['machine', 'season', 'case'],
+  key: 'content',
+  settings(farm, scope) {
+    return {
+      machine: scope.machine!,
+      fields: fieldsCutBy(farm, scope.machine!, scope.season!).map((id) => ({
+        id,
+        name: fieldOf(farm, id).name,
+        cleanOutBefore: harvestOf(farm, id, scope.season!).cleanOutBefore,
+      })),
+    };
+  },
+  parameters: () => ['machine.cleanOut.limited', 'machine.cleanOut.thorough'],
+  needs(farm, scope) {
+    return {
+      own: fieldsCutBy(farm, scope.machine!, scope.season!).map((field) => ({
+        step: 'movement-own',
+        scope: { field, season: scope.season!, case: scope.case! },
+      })),
+    };
+  },
+  optional: ['own'],
+  *run({ settings, needs, p }) {
+    yield [0, 1];
+    const visits = (needs['own'] as (MovementOwn | null)[])
+      .map((own, index) => ({ own, field: settings.fields[index]! }))
+      .filter((one): one is typeof one & { own: MovementOwn } => one.own !== null);
+    const species = visits[0]?.own.species ?? [];
+    const dated = visits.filter((one) => one.own.startS !== null).sort((a, b) => a.own.startS! - b.own.startS!);
+    const undated = visits.filter((one) => one.own.startS === null);
+    const problems: Problem[] = [];
+    let aboard: number[] = species.map(() => 0);
+    const links: ChainLink[] = [];
+    for (const { own, field } of dated) {
+      const share = field.cleanOutBefore === null ? 0 : p[`machine.cleanOut.${field.cleanOutBefore}`]!;
+      const removedAtCleanOut = aboard.map((seeds) => seeds * share);
+      const carriedIn = aboard.map((seeds) => seeds * (1 - share));
+      aboard = carriedIn.map(
+        (seeds, index) => seeds * own.response.ledger.leftInMachineSeeds + own.ledger[index]!.leftInMachineSeeds,
+      );
+      links.push({ field: field.id, startS: own.startS, carriedIn, removedAtCleanOut, carriedOut: aboard });
+    }
+    for (const { own, field } of undated) {
+      problems.push(
+        problem(
+          'note',
+          'harvest-undated',
+          `Field ${field.name} has no harvest date: what the machine carried in is not known.`,
+          {
+            where: { id: field.id },
+            hint: 'Say on which day it was harvested, or add its log.',
+          },
+        ),
+      );
+      links.push({
+        field: field.id,
+        startS: null,
+        carriedIn: null,
+        removedAtCleanOut: own.species.map(() => 0),
+        carriedOut: null,
+      });
+    }
+    return done({ machine: settings.machine, species, links }, problems);
+  },
+});

@@ -1,0 +1,158 @@
+/**
+ * Per field, season and case: where the machine laid the field's own seed, and what would become of one seed that came in
+ * lodged. The model is linear, so the chain of fields needs no new simulation.
+ */
+import { addLedgers, type Ledger } from '../../harvest/ledger.ts';
+import { machineParameterIds, machineStreams } from '../../harvest/machine-parameters.ts';
+import { emptyMachine, heldSeeds, type MachineState } from '../../harvest/machine-streams.ts';
+import { type MachinePath, moveSeed } from '../../harvest/seed-movement.ts';
+import { harvestOf, machineOf } from '../../model/lookups.ts';
+import { done } from '../../model/problem.ts';
+import { defineStep } from '../define-step.ts';
+import type { FieldGround } from './field.ts';
+import type { FieldHarvestPath } from './harvest-path.ts';
+import type { FieldSeedReturn } from './seed-return.ts';
+
+export interface MovementOwn {
+  readonly startS: number | null;
+  readonly species: readonly string[];
+  /** Seeds per cell, header loss included, one array a species. */
+  readonly landed: readonly Float64Array[];
+  readonly ledger: readonly Ledger[];
+  /** What one seed that came in lodged does here: seeds per cell, and its ledger with carriedInSeeds = 1. */
+  readonly response: { readonly landed: Float64Array; readonly ledger: Ledger };
+  /** Assumed path only: share of the landed seed that would lie in other cells if the strips were driven the other way. */
+  readonly directionShare: number | null;
+}
+
+interface Settings {
+  readonly residue: 'spread' | 'chaff-line' | 'impact-mill';
+  readonly chaffWidthM: number | null;
+  readonly strawWidthM: number | null;
+}
+
+/** The separator runs empty at the gate for this long (common practice, no source); what is still aboard then counts as lodged. */
+const RUN_EMPTY_S = 60;
+
+export const movementOwnStep = defineStep<Settings, MovementOwn>({
+  id: 'movement-own',
+  title: 'Seed movement in each field',
+  version: 1,
+  per: ['field', 'season', 'case'],
+  key: 'inputs',
+  settings(farm, scope) {
+    const machine = machineOf(farm, harvestOf(farm, scope.field!, scope.season!).machine);
+    return {
+      residue: machine?.residue ?? 'spread',
+      chaffWidthM: machine?.chaffWidthM ?? null,
+      strawWidthM: machine?.strawWidthM ?? null,
+    };
+  },
+  parameters: () => machineParameterIds(),
+  needs(_farm, scope) {
+    return {
+      field: { step: 'field', scope: { field: scope.field! } },
+      path: { step: 'harvest-path', scope: { field: scope.field!, season: scope.season! } },
+      seed: { step: 'seed-return', scope },
+    };
+  },
+  *run({ settings, needs, p }) {
+    const ground = needs['field'] as FieldGround;
+    const { path, reversed, headerWidthM, startS } = needs['path'] as FieldHarvestPath;
+    const seed = needs['seed'] as FieldSeedReturn;
+    const machine = machineStreams({ ...settings, headerWidthM }, p);
+    const standing = [...seed.species.map((one) => one.standingPerM2), new Float64Array(ground.cellAreaM2.length)];
+    const state = lodged(standing.length, seed.species.length);
+    const input = {
+      cells: ground.grid,
+      inField: ground.inside,
+      standing,
+      machine,
+      state,
+      stepM: ground.grid.cellM / 2,
+      stepS: 1,
+    };
+
+    const first = yield* moveSeed({ ...input, path: runEmpty(path), owner: path.owner });
+    const runs = [first];
+    if (reversed) runs.push(yield* moveSeed({ ...input, path: runEmpty(reversed), owner: reversed.owner }));
+    const landed = standing.map((_, channel) => meanOf(runs.map((run) => run.landed[channel]!)));
+    const ledgers = standing.map((_, channel) => meanLedger(runs.map((run) => run.ledger[channel]!)));
+    const own = seed.species.map((one, channel) => ({
+      ...ledgers[channel]!,
+      producedSeeds: one.shedBeforeSeeds + first.standingSeeds[channel]!,
+      shedBeforeSeeds: one.shedBeforeSeeds,
+    }));
+    const guest = standing.length - 1;
+    return done({
+      startS,
+      species: seed.species.map((one) => one.species),
+      landed: landed.slice(0, guest),
+      ledger: own,
+      response: { landed: landed[guest]!, ledger: ledgers[guest]! },
+      directionShare: runs.length === 2 ? differenceShare(runs[0]!.landed, runs[1]!.landed, guest) : null,
+    });
+  },
+});
+
+/** A clean machine but for one seed lodged in the last channel. */
+function lodged(channels: number, guest: number): MachineState {
+  const clean = emptyMachine(channels);
+  const storeSeeds = new Float64Array(channels);
+  storeSeeds[guest] = 1;
+  const state = { ...clean, streams: { ...clean.streams, lodged: { ...clean.streams.lodged, storeSeeds } } };
+  if (heldSeeds(state, guest) !== 1) throw new Error('lodged: the guest seed is not aboard');
+  return state;
+}
+
+/** The path with the machine standing at its end, separator running, until it has run empty. */
+function runEmpty(path: MachinePath): MachinePath {
+  const { count } = path;
+  if (count === 0) return path;
+  const longer = (values: Float64Array, last: number) => {
+    const out = new Float64Array(count + 1);
+    out.set(values.subarray(0, count));
+    out[count] = last;
+    return out;
+  };
+  const flags = (values: Uint8Array, last: number) => {
+    const out = new Uint8Array(count + 1);
+    out.set(values.subarray(0, count));
+    out[count - 1] = last;
+    return out;
+  };
+  const end = count - 1;
+  return {
+    count: count + 1,
+    timeS: longer(path.timeS, path.timeS[end]! + RUN_EMPTY_S),
+    xM: longer(path.xM, path.xM[end]!),
+    yM: longer(path.yM, path.yM[end]!),
+    headingDeg: longer(path.headingDeg, path.headingDeg[end]!),
+    cutting: flags(path.cutting, 0),
+    running: flags(path.running, 1),
+  };
+}
+
+function meanOf(arrays: readonly Float64Array[]): Float64Array {
+  if (arrays.length === 1) return arrays[0]!;
+  return arrays[0]!.map((_, cell) => arrays.reduce((sum, array) => sum + array[cell]!, 0) / arrays.length);
+}
+
+function meanLedger(ledgers: readonly Ledger[]): Ledger {
+  if (ledgers.length === 1) return ledgers[0]!;
+  const sum = ledgers.reduce((a, b) => addLedgers(a, b));
+  return Object.fromEntries(
+    Object.entries(sum).map(([line, seeds]) => [line, (seeds as number) / ledgers.length]),
+  ) as unknown as Ledger;
+}
+
+function differenceShare(a: readonly Float64Array[], b: readonly Float64Array[], channels: number): number | null {
+  let [apart, all] = [0, 0];
+  for (let channel = 0; channel < channels; channel++) {
+    for (let cell = 0; cell < a[channel]!.length; cell++) {
+      apart += Math.abs(a[channel]![cell]! - b[channel]![cell]!) / 2;
+      all += a[channel]![cell]!;
+    }
+  }
+  return all === 0 ? null : apart / all;
+}

@@ -1,0 +1,74 @@
+import type { HarvestLogRecords } from '../model/records.ts';
+
+/** Several logs of one field as one, the records of the earlier file first; records in = records out. */
+export function joinLogs(logs: readonly HarvestLogRecords[]): HarvestLogRecords {
+  if (logs.length === 0) throw new Error('joinLogs: expected at least one log');
+  const first = logs[0]!;
+  if (logs.length === 1) return first;
+  const count = logs.reduce((sum, log) => sum + log.count, 0);
+  const bounds = logs.map((log) => log.bounds);
+  return {
+    kind: 'harvest log',
+    count,
+    timeS: join(
+      new Float64Array(count),
+      logs.map((log) => log.timeS),
+    ),
+    lon: join(
+      new Float64Array(count),
+      logs.map((log) => log.lon),
+    ),
+    lat: join(
+      new Float64Array(count),
+      logs.map((log) => log.lat),
+    ),
+    flowKgS: join(
+      new Float32Array(count),
+      logs.map((log) => log.flowKgS),
+    ),
+    moistureFraction: join(
+      new Float32Array(count),
+      logs.map((log) => log.moistureFraction),
+    ),
+    swathM: join(
+      new Float32Array(count),
+      logs.map((log) => log.swathM),
+    ),
+    headerDown: join(
+      new Uint8Array(count),
+      logs.map((log) => log.headerDown),
+    ),
+    headingDeg: join(
+      new Float32Array(count),
+      logs.map((log) => log.headingDeg),
+    ),
+    speedMS: join(
+      new Float32Array(count),
+      logs.map((log) => log.speedMS),
+    ),
+    durationS: join(
+      new Float32Array(count),
+      logs.map((log) => log.durationS),
+    ),
+    row: join(
+      new Uint32Array(count),
+      logs.map((log) => log.row),
+    ),
+    bounds: [
+      Math.min(...bounds.map((one) => one[0])),
+      Math.min(...bounds.map((one) => one[1])),
+      Math.max(...bounds.map((one) => one[2])),
+      Math.max(...bounds.map((one) => one[3])),
+    ],
+    crop: first.crop,
+  };
+}
+
+function join<T extends Float64Array | Float32Array | Uint8Array | Uint32Array>(out: T, parts: readonly T[]): T {
+  let at = 0;
+  for (const part of parts) {
+    out.set(part, at);
+    at += part.length;
+  }
+  return out;
+}

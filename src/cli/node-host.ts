@@ -1,0 +1,60 @@
+/** The real machine behind the command line. */
+import {
+  closeSync,
+  existsSync,
+  mkdirSync,
+  openSync,
+  readdirSync,
+  readSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
+import { basename, dirname, join } from 'node:path';
+import type { Host } from './host.ts';
+
+const CHUNK_BYTES = 1 << 20;
+
+export function nodeHost(): Host {
+  return {
+    open(path) {
+      if (!existsSync(path) || !statSync(path).isFile()) return null;
+      const { size } = statSync(path);
+      return {
+        name: basename(path),
+        size,
+        *chunks() {
+          const handle = openSync(path, 'r');
+          try {
+            for (;;) {
+              const chunk = new Uint8Array(CHUNK_BYTES);
+              const read = readSync(handle, chunk, 0, CHUNK_BYTES, null);
+              if (read === 0) return;
+              yield read === CHUNK_BYTES ? chunk : chunk.subarray(0, read);
+            }
+          } finally {
+            closeSync(handle);
+          }
+        },
+      };
+    },
+    kind(path) {
+      if (!existsSync(path)) return 'nothing';
+      return statSync(path).isDirectory() ? 'folder' : 'file';
+    },
+    list: (folder) => (existsSync(folder) ? readdirSync(folder).sort() : []),
+    write(path, bytes) {
+      mkdirSync(dirname(path), { recursive: true });
+      const unfinished = `${path}.unfinished`;
+      writeFileSync(unfinished, bytes);
+      renameSync(unfinished, path);
+    },
+    remove: (path) => rmSync(path, { force: true, recursive: true }),
+    join,
+    baseName: (path) => basename(path),
+    out: (text) => void process.stdout.write(text),
+    err: (text) => void process.stderr.write(text),
+    showsProgress: process.stderr.isTTY ?? false,
+  };
+}
