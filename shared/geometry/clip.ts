@@ -105,13 +105,19 @@ function areaOf(tree: PolyPath64, shift: Shift, into: FlatMultiPolygon = []): Fl
   return into;
 }
 
-function overlay(kind: ClipType, subject: Paths64, clip: Paths64, shift: Shift): FlatMultiPolygon {
+function overlay(
+  kind: ClipType,
+  subject: Paths64,
+  clip: Paths64,
+  shift: Shift,
+  rule: FillRule = FillRule.NonZero,
+): FlatMultiPolygon {
   const engine = new Clipper64();
   engine.preserveCollinear = false;
   engine.addPaths(subject, PathType.Subject);
   if (clip.length > 0) engine.addPaths(clip, PathType.Clip);
   const tree = new PolyTree64();
-  engine.execute(kind, FillRule.NonZero, tree);
+  engine.execute(kind, rule, tree);
   return areaOf(tree, shift);
 }
 
@@ -148,6 +154,16 @@ export function union(areas: readonly FlatMultiPolygon[]): FlatMultiPolygon {
     level = next;
   }
   return overlay(ClipType.Union, level.flat(), [], shift);
+}
+
+/**
+ * The ground that loose rings cover: by non-zero winding (all that a ring winds about), or even-odd (ground wound about
+ * twice is out). Rings keep the winding that they have.
+ */
+export function cover(rings: readonly FlatRing[], rule: 'non-zero' | 'even-odd' = 'non-zero'): FlatMultiPolygon {
+  const shift = shiftOf(rings.map((ring) => [[ring]]));
+  const paths = rings.filter((ring) => ring.length >= 6).map((ring) => pathOf(ring, shift, false));
+  return overlay(ClipType.Union, paths, [], shift, rule === 'even-odd' ? FillRule.EvenOdd : FillRule.NonZero);
 }
 
 function overlayOf(kind: ClipType, a: FlatMultiPolygon, b: FlatMultiPolygon): FlatMultiPolygon {

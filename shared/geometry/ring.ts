@@ -97,6 +97,15 @@ export function ringIsSelfCrossing(ring: FlatRing): [x: number, y: number] | nul
   const points = withoutRepeats(ring);
   const count = points.length / 2;
   if (count < 2) return null;
+  if (count <= 16) {
+    for (let e = 1; e < count; e++) {
+      for (let f = 0; f < e; f++) {
+        const place = edgesCross(points, count, e, f);
+        if (place !== null) return place;
+      }
+    }
+    return null;
+  }
 
   // The axis with the smaller total extent of edges, relative to the ring's own.
   const bounds = ringBounds(points);
@@ -142,11 +151,14 @@ export function ringIsSelfCrossing(ring: FlatRing): [x: number, y: number] | nul
 
 function withoutRepeats(ring: FlatRing): Float64Array {
   const corners = cornersOf('ringIsSelfCrossing', ring);
-  const kept: number[] = [];
+  const kept = new Float64Array(ring.length);
+  let length = 0;
   for (let i = 0, j = corners - 1; i < corners; j = i++) {
-    if (ring[2 * i] !== ring[2 * j] || ring[2 * i + 1] !== ring[2 * j + 1]) kept.push(ring[2 * i]!, ring[2 * i + 1]!);
+    if (ring[2 * i] === ring[2 * j] && ring[2 * i + 1] === ring[2 * j + 1]) continue;
+    kept[length++] = ring[2 * i]!;
+    kept[length++] = ring[2 * i + 1]!;
   }
-  return Float64Array.from(kept);
+  return length === ring.length ? kept : kept.subarray(0, length);
 }
 
 /** Twice the area of a, b, c: positive where c lies left of a → b. */
@@ -167,6 +179,7 @@ function edgesCross(points: Float64Array, count: number, e: number, f: number): 
   const dy = points[2 * f1 + 1]!;
   const c = turn(ax, ay, bx, by, cx, cy);
   const d = turn(ax, ay, bx, by, dx, dy);
+  if ((c > 0 && d > 0) || (c < 0 && d < 0)) return null;
   const a = turn(cx, cy, dx, dy, ax, ay);
   const b = turn(cx, cy, dx, dy, bx, by);
   if (((c > 0 && d < 0) || (c < 0 && d > 0)) && ((a > 0 && b < 0) || (a < 0 && b > 0))) {
