@@ -80,6 +80,12 @@ const OWN_SOURCES = {
   },
 };
 
+/** Sources of the cautions and of the equations, which stand in code. */
+const CAUTION_SOURCES =
+  'fifra12 cfr171 cfr170-503 cfr170 mda-blt cfr156 norsworthy2012 wac-label cfr170-405 fire-unl isu-clean2016 osha1928 cfr156-208'.split(
+    ' ',
+  );
+
 const round = (x) => Number(x.toPrecision(6));
 
 export function build() {
@@ -431,6 +437,8 @@ export function build() {
   assume('seedbank.topShareOfCore.no-till', 0.8, 0.8, 0.8, 'share of a 20 cm core in the top 5 cm');
   put('emergence.soilAboveAirC', biology.species.find((one) => one.id === 'waterhemp').emergence.airTemperatureRule);
   assume('emergence.airBaseC', 8.9, 8.9, 8.9, 'C, base of the air degree-day rules (48 F)', undefined, 'illinois2001');
+  assume('cohort.cropEmergesAfterDays', 8, 5, 14, 'days from planting to crop emergence', 'where nobody wrote it down');
+  assume('emergence.durationWeeks', 8, 4, 14, 'weeks', 'for a species without a length of its own');
   assume('cohort.lateAfterDays', 14, 10, 21, 'days after crop emergence from which a weed counts as late');
   for (const [rating, low, high] of [
     ['excellent', 0.9, 0.99],
@@ -483,6 +491,7 @@ export function build() {
       'schutte2014',
       'colby1967',
       'ifas2017',
+      ...CAUTION_SOURCES,
       'identity',
     ]),
   ].sort();
