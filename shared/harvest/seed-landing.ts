@@ -71,10 +71,9 @@ export class SeedLanding {
       }
       gathered += weights[slice]!;
     }
-    if (gathered > 0) {
-      const base = cell * channels;
-      for (let channel = 0; channel < channels; channel++) landed[base + channel]! += seeds[at + channel]! * gathered;
-    }
+    if (gathered === 0) return 1;
+    const base = cell * channels;
+    for (let channel = 0; channel < channels; channel++) landed[base + channel]! += seeds[at + channel]! * gathered;
     return outside;
   }
 }
