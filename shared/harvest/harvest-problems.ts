@@ -1,0 +1,242 @@
+/**
+ * What a person is told about a harvest log: nothing is filled in, left out or kept as a default in silence.
+ */
+import type { FlatMultiPolygon } from '../geometry/types.ts';
+import { indexPolygon } from '../geometry/polygon-index.ts';
+import { type Problem, problem, ProblemList } from '../model/problem.ts';
+import { FLAG, type FlagName, type RecordOrder } from './clean-log.ts';
+import type { Delay } from './delay.ts';
+import type { FollowedPath } from './followed-path.ts';
+import type { HarvestInput } from './harvest-path.ts';
+import type { LogMass } from './log-mass.ts';
+import type { Sweep } from './sweep.ts';
+import { STANDARD_MOISTURE } from './yield-map.ts';
+
+/** @source methods-season §1.1: S04 removed 13–20 % of records, V19 about 30 %; warn above 40 % */
+const MANY_FLAGGED = 0.4;
+
+export interface Findings {
+  readonly input: HarvestInput;
+  readonly crop: string | null;
+  readonly order: RecordOrder;
+  readonly path: FollowedPath;
+  readonly sweep: Sweep;
+  readonly delay: Delay;
+  readonly mass: LogMass;
+  readonly ramp: { readonly startS: number; readonly fromData: boolean };
+  readonly flags: Uint16Array;
+  readonly flagged: Readonly<Record<FlagName, number>>;
+}
+
+export function tellProblems(findings: Findings): Problem[] {
+  const { input, crop, order, path, delay, mass, ramp, flagged } = findings;
+  const { log } = input;
+  const told = new ProblemList();
+  const note = (code: string, text: string, hint?: string) =>
+    told.add(problem('note', code, text, hint === undefined ? {} : { hint }));
+  const warn = (code: string, text: string, hint?: string) =>
+    told.add(problem('warning', code, text, hint === undefined ? {} : { hint }));
+
+  if (path.count < 2) {
+    told.add(
+      problem(
+        'error',
+        'log-without-path',
+        `The log has ${path.count} records with a time and a place; a path needs 2.`,
+      ),
+    );
+    return told.list();
+  }
+  if (order.placeless > 0) {
+    warn(
+      'record-without-place',
+      `${order.placeless} records have no time or no position and are left out of the path.`,
+    );
+  }
+  if (flagged['time-order'] > 0) {
+    note('time-order', `${flagged['time-order']} records stand out of time order; each is used in its place.`);
+  }
+  if (flagged['duplicate-time'] > 0) {
+    note('duplicate-time', `${flagged['duplicate-time']} records repeat a time; the first of each is used.`);
+  }
+  if (flagged['position-jump'] > 0) {
+    note('position-jump', `${flagged['position-jump']} positions jump away and back and are left out of the path.`);
+  }
+  if (path.undrivable > 0) {
+    warn(
+      'undrivable-step',
+      `${path.undrivable} steps are faster than 10 m/s; the path breaks off there and nothing is cut between.`,
+      'Two machines in one file, or a receiver that lost its place?',
+    );
+  }
+  if (path.clock.coarse) {
+    note(
+      'coarse-times',
+      `Times are too coarse to tell steps apart; a record stands for the mean step of ten about it (usually ${path.clock.intervalS.toFixed(2)} s).`,
+    );
+  }
+  if (flagged.bridged > 0) {
+    note('bridged', `${flagged.bridged} pauses of the log with the header down were bridged by a straight swath.`);
+  }
+  tellMachine(findings, note, warn, (one) => told.add(one));
+  tellMoisture(findings, (one) => told.add(one));
+
+  if (log.flowKgS.every((flow) => flow !== flow)) {
+    warn('no-flow', 'The log has no grain flow: path and ground cut are known, yield is not.');
+  } else {
+    if (!delay.decided) {
+      note('delay-default', `Grain-flow delay: ${delay.why}.`, 'Enter the delay if the machine has been calibrated.');
+    }
+    if (crop === null || STANDARD_MOISTURE[crop] === undefined) {
+      const what = crop === null ? 'The crop is not known' : `No trade moisture is known for ${crop}`;
+      warn('no-standard-moisture', `${what}: mass and yield at standard moisture are not given.`);
+    }
+    if (mass.scaleFactor !== 1) {
+      const text = `Flow was multiplied by ${mass.scaleFactor.toFixed(3)} to meet the scale total.`;
+      if (mass.scaleFactor < 0.75 || mass.scaleFactor > 1.33) {
+        warn('scale-far-off', text, 'Is the scale total that of this log alone?');
+      } else note('scaled', text);
+    }
+  }
+  if (!ramp.fromData) {
+    note(
+      'ramp-default',
+      `Fewer than 8 passes show how the machine fills: the usual ${ramp.startS} s at the start is flagged.`,
+    );
+  }
+  tellFlagShare(findings, warn);
+  if (input.boundary !== null) tellPlace(input.boundary, findings, note, warn);
+  return told.list();
+}
+
+type Tell = (code: string, text: string, hint?: string) => void;
+
+function tellMachine({ input, path, flagged }: Findings, note: Tell, warn: Tell, add: (one: Problem) => void): void {
+  if (!path.headerKnown) {
+    note('no-header-state', 'The log never says header up: only passes (found by heading and pauses) count as cut.');
+  } else if (flagged['header-up'] > 0.7 * input.log.count) {
+    const share = Math.round((100 * flagged['header-up']) / input.log.count);
+    warn(
+      'mostly-header-up',
+      `${share} % of the records have the header up.`,
+      'Is the header state the wrong way round?',
+    );
+  }
+  if (path.headings === 'from positions') note('no-heading', 'The log has no heading: it is taken from the positions.');
+  if (path.headings === 'logged, not believed') {
+    warn(
+      'heading-not-believed',
+      'The logged heading does not point where the machine goes: positions are used instead.',
+    );
+  }
+  if (path.swathMissing > 0) {
+    add(
+      problem(
+        'error',
+        'no-swath',
+        `${path.swathMissing} records with the header down have no cut width: what they cut is not known.`,
+        { hint: "Enter the machine's header width." },
+      ),
+    );
+  }
+  if (path.swathFromMachine > 0) {
+    note(
+      'swath-from-machine',
+      `${path.swathFromMachine} records have no cut width: the header's ${input.headerWidthM} m is used.`,
+    );
+  }
+}
+
+function tellMoisture({ input, mass, path }: Findings, add: (one: Problem) => void): void {
+  const { log } = input;
+  let tenths = 0;
+  let first = -1;
+  let most = 0;
+  for (let i = 0; i < log.count; i++) {
+    const m = log.moistureFraction[i]!;
+    if (!(m >= 1)) continue;
+    if (first < 0) first = i;
+    most++;
+    if (m <= 4) tenths++;
+  }
+  if (first >= 0) {
+    const percent = Math.round(100 * log.moistureFraction[first]!);
+    add(
+      problem(
+        'warning',
+        'moisture-in-tenths',
+        `Row ${log.row[first]}: moisture is ${percent} %; ${most} records lie at 100 % or above, ${tenths} of them between 100 and 400 %.`,
+        { where: { row: log.row[first]!, column: 'moisture' }, hint: 'Is the column in tenths of a per cent?' },
+      ),
+    );
+  }
+  if (mass.moistureFilled > 0) {
+    add(
+      problem(
+        'note',
+        'moisture-stand-in',
+        `${mass.moistureFilled} of ${path.count} records have no plausible moisture; their mass is taken at ${(100 * mass.moistureStandIn).toFixed(1)} %.`,
+      ),
+    );
+  }
+}
+
+function tellFlagShare({ input, flags }: Findings, warn: Tell): void {
+  let any = 0;
+  for (const bits of flags) if ((bits & ~FLAG['time-order']) !== 0) any++;
+  if (any > MANY_FLAGGED * input.log.count) {
+    warn(
+      'many-flagged',
+      `${Math.round((100 * any) / input.log.count)} % of the records carry a flag; 13 to 30 % is usual.`,
+      'Look at which flags: header state, speed or moisture may be read in a wrong unit.',
+    );
+  }
+}
+
+/** Whether the log lies on this field at all. */
+function tellPlace(boundary: FlatMultiPolygon, { path, sweep }: Findings, note: Tell, warn: Tell): void {
+  const { count, xM, yM, headerDown } = path;
+  const index = indexPolygon(boundary);
+  let down = 0;
+  let inside = 0;
+  let nearest2 = Infinity;
+  for (let k = 0; k < count; k++) {
+    if (headerDown[k] === 0) continue;
+    down++;
+    if (index.contains(xM[k]!, yM[k]!)) inside++;
+  }
+  if (down === 0) return;
+  const share = inside / down;
+  if (share < 0.5) {
+    const stride = Math.max(1, Math.floor(count / 500));
+    for (let k = 0; k < count; k += stride) nearest2 = Math.min(nearest2, distance2(boundary, xM[k]!, yM[k]!));
+    const away = inside > 0 ? 'it touches the field' : `it comes no nearer than ${Math.round(Math.sqrt(nearest2))} m`;
+    warn(
+      'log-of-another-field',
+      `${Math.round(100 * share)} % of the cutting lies inside this field; ${away}.`,
+      'Is this the log of another field?',
+    );
+  } else if (sweep.coveredOutsideM2 > 0.02 * sweep.coveredAreaM2) {
+    note(
+      'cut-outside',
+      `${(sweep.coveredOutsideM2 / 1e4).toFixed(2)} ha were cut outside the boundary and are kept apart.`,
+    );
+  }
+}
+
+function distance2(boundary: FlatMultiPolygon, x: number, y: number): number {
+  let best = Infinity;
+  for (const rings of boundary) {
+    for (const ring of rings) {
+      for (let i = 0, j = ring.length - 2; i < ring.length; j = i, i += 2) {
+        const dx = ring[i]! - ring[j]!;
+        const dy = ring[i + 1]! - ring[j + 1]!;
+        const size2 = dx * dx + dy * dy;
+        const share = size2 > 0 ? ((x - ring[j]!) * dx + (y - ring[j + 1]!) * dy) / size2 : 0;
+        const t = Math.min(1, Math.max(0, share));
+        best = Math.min(best, (ring[j]! + t * dx - x) ** 2 + (ring[j + 1]! + t * dy - y) ** 2);
+      }
+    }
+  }
+  return best;
+}
