@@ -1,0 +1,31 @@
+/** Typed columns that grow by doubling: a log of any length is read without an object a row. */
+
+export class Growing<A extends Float64Array | Float32Array | Uint32Array | Int32Array | Uint8Array> {
+  private values: A;
+  count = 0;
+
+  constructor(
+    private readonly make: new (length: number) => A,
+    room = 1024,
+  ) {
+    this.values = new make(room);
+  }
+
+  push(value: number): void {
+    if (this.count === this.values.length) {
+      const wider = new this.make(this.values.length * 2);
+      wider.set(this.values);
+      this.values = wider;
+    }
+    this.values[this.count++] = value;
+  }
+
+  at(index: number): number {
+    return this.values[index]!;
+  }
+
+  /** The values as an array of their own, without spare room. */
+  done(): A {
+    return this.values.slice(0, this.count) as A;
+  }
+}
