@@ -158,7 +158,12 @@ function whyOf(
   wishes: ReadingWishes,
 ): string {
   const named = name ? `; named by “${name.column}”: ${name.because}` : '; without names: numbered';
-  const count = used === rows ? `${rows} polygon features` : `${used} of ${rows} features are usable polygons`;
+  const count =
+    used !== rows
+      ? `${used} of ${rows} features are usable polygons`
+      : rows === 1
+        ? '1 polygon feature'
+        : `${rows} polygon features`;
   if (wishes.as === kind) return `${count}, taken for ${kind} as you said${named}.`;
   if (patches) {
     const species = patches.species ? `, “${patches.species.column}” the species` : '';

@@ -12,6 +12,8 @@ export interface CodePage {
   readonly name: string;
   /** A sentence where the file was not believed, or said nothing and it mattered. */
   readonly doubt: string | null;
+  /** The file says otherwise than its bytes. */
+  readonly contradicted: boolean;
 }
 
 /** The upper halves of the DOS code pages, which TextDecoder does not know; common practice, from memory. */
@@ -77,7 +79,12 @@ export function chooseCodePage(cpg: string | null, languageByte: number, sample:
   const from = fromCpg === null ? 'the language byte of the .dbf' : 'the .cpg';
   const name = said === null ? null : `${said} (from ${from})`;
   if (sample.length === 0) {
-    return { decode: decoderOf(said ?? 'utf-8')!, name: name ?? 'plain letters only', doubt: null };
+    return {
+      decode: decoderOf(said ?? 'utf-8')!,
+      name: name ?? 'plain letters only',
+      doubt: null,
+      contradicted: false,
+    };
   }
   const isUtf8 = validUtf8(sample);
   if (said === 'utf-8' && !isUtf8) {
@@ -85,6 +92,7 @@ export function chooseCodePage(cpg: string | null, languageByte: number, sample:
       decode: (bytes) => (validUtf8(bytes) ? decoderOf('utf-8')! : decoderOf('windows-1252')!)(bytes),
       name: 'UTF-8 with exceptions',
       doubt: `The attributes should be UTF-8 by ${from}, but some are not; those are read as Windows-1252`,
+      contradicted: true,
     };
   }
   if (isUtf8 && said !== 'utf-8') {
@@ -92,10 +100,10 @@ export function chooseCodePage(cpg: string | null, languageByte: number, sample:
       said === null
         ? 'Nothing says which letters the attributes use; the bytes are valid UTF-8 and are read so'
         : `${said} is named by ${from}, but the bytes are valid UTF-8 and are read so`;
-    return { decode: decoderOf('utf-8')!, name: 'UTF-8 (by its bytes)', doubt };
+    return { decode: decoderOf('utf-8')!, name: 'UTF-8 (by its bytes)', doubt, contradicted: said !== null };
   }
   const decode = said === null ? null : decoderOf(said);
-  if (decode !== null) return { decode, name: name!, doubt: null };
+  if (decode !== null) return { decode, name: name!, doubt: null, contradicted: false };
   return {
     decode: decoderOf('windows-1252')!,
     name: 'Windows-1252 (a guess)',
@@ -103,6 +111,7 @@ export function chooseCodePage(cpg: string | null, languageByte: number, sample:
       said === null
         ? 'Nothing says which letters the attributes use; they are read as Windows-1252'
         : `The letters “${said}” named by ${from} are not known here; they are read as Windows-1252`,
+    contradicted: said !== null,
   };
 }
 

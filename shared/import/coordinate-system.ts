@@ -76,7 +76,7 @@ export function toDegrees(
     system = {
       toLonLat: found.toLonLat,
       isDegrees,
-      crs: `${found.describe} (from ${clue.from})`,
+      crs: `${found.describe}${clue.kind === 'wkt' ? epsgOfName(found.describe) : ''} (from ${clue.from})`,
       notes: found.notes,
     };
   } else {
@@ -115,7 +115,10 @@ export function toDegrees(
         'warning',
         'coordinate-system-unknown',
         `${clue.missing}; the numbers fit degrees and are taken as longitude and latitude on WGS 84.`,
-        { where, hint: `Look at the map: do the fields lie where they should? If not: ${SAY_WHICH}` },
+        {
+          where,
+          hint: `Look at the map: do the fields lie where they should? If not, say which coordinate system it is, for example EPSG:26915 (--crs EPSG:26915).`,
+        },
       ),
     );
   }
@@ -149,6 +152,17 @@ function systemOfWish(wish: string): { ok: true; system: System } | { ok: false;
     };
   }
   return { ok: false, why: `“${wish}” is not a coordinate system this tool knows: write EPSG:26915 or WGS 84.` };
+}
+
+/** The code of the systems that most .prj name without one. */
+function epsgOfName(name: string): string {
+  const utm = /^(WGS_1984|NAD_1983)_UTM_Zone_(\d{1,2})(N|S)\b/i.exec(name);
+  if (utm) {
+    const isWgs = utm[1]!.toUpperCase().startsWith('WGS');
+    if (utm[3]!.toUpperCase() === 'S') return isWgs ? `, EPSG:${32700 + Number(utm[2])}` : '';
+    return `, EPSG:${(isWgs ? 32600 : 26900) + Number(utm[2])}`;
+  }
+  return /^(GCS_WGS_1984|WGS 84)$/i.test(name) ? ', EPSG:4326' : '';
 }
 
 function converted(candidate: Candidate, system: System): Candidate {
@@ -189,6 +203,11 @@ function converted(candidate: Candidate, system: System): Candidate {
     return refuse('coordinates-swapped', `has a latitude of ${y}: longitude and latitude look swapped; it is left out`);
   }
   return refuse(badCode, `has the coordinate ${x}, ${y}, which is nowhere on Earth, and is left out`);
+}
+
+/** Whether a corner can be one in any unit at all. */
+export function isOnEarth([x, y]: LonLat): boolean {
+  return Math.abs(x) <= FARTHEST && Math.abs(y) <= FARTHEST;
 }
 
 interface Extent {
@@ -237,14 +256,15 @@ function swappedProblem(extent: Extent, file: string): Problem {
 function utmSuggestion(x: number, y: number): string {
   if (x < 100_000 || x > 900_000 || y < 0 || y > 10_000_000) return '';
   const zones: string[] = [];
+  let latitude = NaN;
   for (let zone = 10; zone <= 20; zone++) {
     const found = projectionFromEpsg(32600 + zone);
     if (!found.ok) continue;
     const [lon, lat] = found.toLonLat(x, y);
-    if (zones.length === 0) zones.push(` They fit UTM metres; north of the equator at latitude ${lat.toFixed(2)}:`);
-    zones.push(`EPSG:${32600 + zone} would lie at longitude ${lon.toFixed(2)}${zone === 20 ? '.' : ','}`);
+    latitude = lat;
+    zones.push(`EPSG:${32600 + zone} at longitude ${lon.toFixed(2)}`);
   }
-  return zones.join(' ');
+  return ` They fit UTM metres, latitude ${latitude.toFixed(2)}; they would lie by zone: ${zones.join(', ')}.`;
 }
 
 function grouped(value: number): string {

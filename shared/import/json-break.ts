@@ -79,7 +79,6 @@ export function findJsonBreak(text: string): JsonBreak | null {
 }
 
 const NUMBER = /-?(?:0|[1-9]\d*)(?:\.\d+)?(?:[eE][+-]?\d+)?/y;
-// eslint-disable-next-line no-control-regex -- control characters inside a text are what JSON forbids
 const PLAIN = /(?:[^"\\\u0000-\u001f]|\\(?:["\\/bfnrt]|u[0-9a-fA-F]{4}))*/y;
 const STRING = new RegExp(`"${PLAIN.source}"`, 'y');
 

@@ -4,7 +4,7 @@
  */
 import { done, problem, refused, type Outcome, type Problem } from '../model/problem.ts';
 import type { Candidate } from './boundaries.ts';
-import { toDegrees, type InDegrees, type SystemClue } from './coordinate-system.ts';
+import { isOnEarth, toDegrees, type InDegrees, type SystemClue } from './coordinate-system.ts';
 import type { ReadingWishes } from './importer.ts';
 import { nestRings } from './ring-nesting.ts';
 import { readShapes, type ShapeRecord } from './shapefile-shapes.ts';
@@ -38,8 +38,8 @@ export function readLayer(
   let woundWrong = 0;
   const candidates = records.map((record, index): Candidate => {
     const row = table?.rows[index];
-    const base = { file, feature: index + 1, properties: row ?? {} };
-    if (row === null) {
+    const base = { file, feature: index + 1, properties: row?.values ?? {} };
+    if (row?.deleted) {
       const what = `is left out: row ${index + 1} of its table is marked deleted`;
       return { ...base, polygons: [], refused: { code: 'row-deleted', what } };
     }
@@ -47,7 +47,7 @@ export function readLayer(
     if (record.kind === 'none') return { ...base, polygons: [] };
     if (record.kind === 'lines') return lineCandidate(base, record);
     const nested = nestRings(record.rings);
-    woundWrong += nested.woundWrong;
+    if (record.rings.every((ring) => ring.every(isOnEarth))) woundWrong += nested.woundWrong;
     return { ...base, polygons: nested.polygons };
   });
   if (woundWrong > 0) {

@@ -15,10 +15,15 @@ export interface TableColumn {
   readonly decimals: number;
 }
 
+export interface TableRow {
+  readonly values: Readonly<Record<string, Scalar>>;
+  /** Marked deleted, though its cells are still there. */
+  readonly deleted: boolean;
+}
+
 export interface Table {
   readonly columns: readonly TableColumn[];
-  /** Null for a row that is marked deleted. */
-  readonly rows: readonly (Readonly<Record<string, Scalar>> | null)[];
+  readonly rows: readonly TableRow[];
   readonly encoding: string;
 }
 
@@ -59,16 +64,23 @@ export function readTable(dbf: Uint8Array, cpg: string | null, file: string): Ou
     );
   }
   const keys = uniqueNames(columns);
+  const starred = columns.map(() => 0);
   const rows = Array.from({ length: count }, (_, row) => {
-    if (dbf[headerBytes + row * rowBytes] === 0x2a) return null;
     const values: Record<string, Scalar> = {};
     columns.forEach((column, i) => {
-      const value = readCell(cellOf(row, i), column, page, (code, text) =>
+      const cell = cellOf(row, i);
+      const value = readCell(cell, column, page, (code, text) =>
         problems.add(problem('warning', code, text, { where: { file, row: row + 1, column: keys[i]! } })),
       );
+      if (isNumber(column) && cell.length === column.width && cell.every((byte) => byte === STAR)) starred[i]!++;
       Object.defineProperty(values, keys[i]!, { value, enumerable: true, writable: true, configurable: true });
     });
-    return values;
+    return { values, deleted: dbf[headerBytes + row * rowBytes] === STAR };
+  });
+  starred.forEach((times, i) => {
+    if (times === 0) return;
+    const text = `“${keys[i]!}” holds stars instead of a number in ${times} of ${count} rows: missing or too large for its column, and taken as missing, not as zero.`;
+    problems.add(problem('note', 'number-overflow', text, { where: { file, column: keys[i]! } }));
   });
   const named = columns.map((column, i) => ({ ...column, name: keys[i]! }));
   return done({ columns: named, rows, encoding: page.name }, problems.list());
@@ -100,6 +112,10 @@ function uniqueNames(columns: readonly TableColumn[]): string[] {
     return times === 1 ? name : `${name} (${times})`;
   });
 }
+
+const STAR = 0x2a;
+
+const isNumber = ({ type }: TableColumn) => type === 'N' || type === 'F';
 
 const isBinary = ({ type, width }: TableColumn) =>
   (type === 'I' && width === 4) || ((type === 'O' || type === 'B') && width === 8);
@@ -173,12 +189,11 @@ function readCell(
   }
   const text = page.decode(cell);
   if (text === '') return null;
-  if (column.type === 'N' || column.type === 'F') {
-    if (/^\*+$/.test(text)) {
-      tell(
-        'number-overflow',
-        `“${column.name}” holds ${text}: a number that did not fit. It counts as missing, not as zero.`,
-      );
+  if (isNumber(column)) {
+    if (text.length === column.width && /^\*+$/.test(text)) return null;
+    if (text.includes('*')) {
+      const what = `“${column.name}” holds ${text}: a number that did not fit. It counts as missing, not as zero.`;
+      tell('number-overflow', what);
       return null;
     }
     const value = Number(text);
