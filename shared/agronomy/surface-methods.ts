@@ -1,0 +1,196 @@
+/** From points to cells: the ground about single points, a sketch by inverse distance, a surface by log kriging. */
+import { convexHull, distanceToHullM } from '../geometry/hull.ts';
+import { indexPoints } from '../geometry/point-index.ts';
+import type { GridShape } from '../geometry/types.ts';
+import { inverseDistance } from '../statistics/idw.ts';
+import { ordinaryKriging } from '../statistics/kriging.ts';
+import { normalCdf } from '../statistics/special.ts';
+import type { EmpiricalVariogram } from '../statistics/variogram.ts';
+import { empiricalVariogram } from '../statistics/variogram.ts';
+import type { ChosenVariogram } from '../statistics/variogram-choice.ts';
+import { chooseVariogram } from '../statistics/variogram-choice.ts';
+import { practicalRangeM } from '../statistics/variogram-model.ts';
+import type { ScoutingDensity } from './scouting-density.ts';
+
+/** A grid over a field and which of its cells are field. */
+export interface FieldGrid {
+  readonly grid: GridShape;
+  /** 1 for cells inside the field, exclusions out; row-major. */
+  readonly inside: Uint8Array;
+}
+
+/** Density of each cell; NaN is unknown. */
+export interface Surface {
+  readonly densityPerM2: Float64Array;
+  /** P(density above the threshold); null where the method has none. */
+  readonly probabilityAbove: Float64Array | null;
+  readonly known: Uint8Array;
+}
+
+const POINT_REACH_M = 15;
+const SKETCH_NEIGHBOURS = 12;
+/** Kriging uses every place up to this number, above it the nearest ones. */
+const KRIGE_ALL_UP_TO = 250;
+const KRIGE_NEIGHBOURS = 32;
+/** Cells between two turns of the generator. */
+const CHUNK = 512;
+/** Above this variance of the logarithm the mean is not reliable and the median is shown. */
+const LARGEST_LOG_VARIANCE = 4;
+const UNKNOWN_ABOVE_SILL_FRACTION = 0.9;
+
+/** Each point's density within 15 m, or half the spacing where that is less; all else unknown. */
+export function pointGround(field: FieldGrid, density: ScoutingDensity): Surface {
+  const surface = unknownSurface(field);
+  const reachM = Math.min(POINT_REACH_M, density.spacingM === null ? Infinity : density.spacingM / 2);
+  const index = indexPoints(density.xM, density.yM);
+  const one = new Int32Array(1);
+  const { cells, xM, yM } = cellsInside(field, () => true);
+  for (let i = 0; i < cells.length; i++) {
+    index.nearest(xM[i]!, yM[i]!, 1, one);
+    const place = one[0]!;
+    if (Math.hypot(density.xM[place]! - xM[i]!, density.yM[place]! - yM[i]!) > reachM) continue;
+    surface.densityPerM2[cells[i]!] = density.densityPerM2[place]!;
+    surface.known[cells[i]!] = 1;
+  }
+  return surface;
+}
+
+/** Inverse distance, power 2, 12 neighbours, within the hull grown by half the spacing. No probability: it has no variance. */
+export function sketchSurface(field: FieldGrid, density: ScoutingDensity): Surface {
+  const surface = unknownSurface(field);
+  const { cells, xM, yM } = cellsInside(field, withinHull(density, density.spacingM! / 2));
+  const z = inverseDistance({ xM: density.xM, yM: density.yM, z: density.densityPerM2 }, xM, yM, {
+    neighbours: SKETCH_NEIGHBOURS,
+  });
+  for (let i = 0; i < cells.length; i++) {
+    surface.densityPerM2[cells[i]!] = z[i]!;
+    surface.known[cells[i]!] = 1;
+  }
+  return surface;
+}
+
+/** The variogram of log(1 + density) that is used, and what it was fitted to. */
+export interface DensityVariogram extends ChosenVariogram {
+  readonly empirical: EmpiricalVariogram;
+  readonly practicalRangeM: number;
+  /** null: structure enough for a surface. Else why there is none. */
+  readonly noStructure: string | null;
+}
+
+/** Least pairs a lag, tried in turn until at least `LEAST_LAGS` lags are left: 30, fewer where there are few places. */
+const LEAST_PAIRS = [30, 15, 8, 5];
+const LEAST_LAGS = 6;
+
+/**
+ * Variogram of log(1 + density), Matheron, cut off at a third of the field's diagonal.
+ * No spatial structure: the nugget above 80 % of the sill, or the range parameter below half the spacing.
+ * @returns null where nothing can be fitted
+ * @source methods-spatial §5
+ */
+export function densityVariogram({ xM, yM, densityPerM2, spacingM }: ScoutingDensity): DensityVariogram | null {
+  const z = densityPerM2.map(Math.log1p);
+  let empirical = empiricalVariogram(xM, yM, z, { minPairs: LEAST_PAIRS[0]! });
+  for (const minPairs of LEAST_PAIRS) {
+    if (empirical.gamma.length >= LEAST_LAGS) break;
+    empirical = empiricalVariogram(xM, yM, z, { minPairs });
+  }
+  const chosen = chooseVariogram({ xM, yM, z }, empirical);
+  if (!chosen) return null;
+  const { nugget, partialSill, rangeM } = chosen.model;
+  const noStructure =
+    nugget > 0.8 * (nugget + partialSill)
+      ? 'neighbouring quadrats are hardly more alike than distant ones'
+      : rangeM < spacingM! / 2
+        ? 'likeness ends within half the distance between quadrats'
+        : null;
+  return { ...chosen, empirical, practicalRangeM: practicalRangeM(chosen.model), noStructure };
+}
+
+export interface KrigedSurface extends Surface {
+  readonly probabilityAbove: Float64Array;
+  /** Known cells held at the largest density counted, and cells showing the median because the mean was not reliable. */
+  readonly heldCells: number;
+  readonly medianCells: number;
+}
+
+/**
+ * Ordinary kriging of log(1 + density), the nugget as measurement error (counts are noise): mean density
+ * e^(ẑ + σ²/2) − 1, held within 0 and the largest density counted, and P(density above the threshold) by the normal.
+ * Known is what lies in the hull grown by min(half the practical range, 1.5 × spacing) with a variance below 0.9 × the
+ * partial sill.
+ * @source methods-spatial §5, §6, §9, §13
+ */
+export function* krigedSurface(
+  field: FieldGrid,
+  density: ScoutingDensity,
+  { model, practicalRangeM: reach }: DensityVariogram,
+  thresholdPerM2: number,
+): Generator<readonly [number, number], KrigedSurface, void> {
+  const { xM, yM, densityPerM2 } = density;
+  const kriging = ordinaryKriging({ xM, yM, z: densityPerM2.map(Math.log1p) }, model, {
+    nugget: 'measurement error',
+    ...(density.places > KRIGE_ALL_UP_TO ? { neighbours: KRIGE_NEIGHBOURS } : {}),
+  });
+  const target = cellsInside(field, withinHull(density, Math.min(reach / 2, 1.5 * density.spacingM!)));
+  const count = target.cells.length;
+  const mean = new Float64Array(count);
+  const variance = new Float64Array(count);
+  for (let from = 0; from < count; from += CHUNK) {
+    yield [from, count];
+    kriging.predict(target.xM, target.yM, from, Math.min(count, from + CHUNK), mean, variance);
+  }
+
+  const surface = { ...unknownSurface(field), probabilityAbove: new Float64Array(field.inside.length).fill(NaN) };
+  const largest = densityPerM2.reduce((most, d) => Math.max(most, d), 0);
+  const logThreshold = Math.log1p(thresholdPerM2);
+  let [heldCells, medianCells] = [0, 0];
+  for (let i = 0; i < count; i++) {
+    const v = variance[i]!;
+    if (!(v < UNKNOWN_ABOVE_SILL_FRACTION * model.partialSill)) continue;
+    const cell = target.cells[i]!;
+    const unreliable = v > LARGEST_LOG_VARIANCE;
+    const value = Math.expm1(mean[i]! + (unreliable ? 0 : v / 2));
+    if (unreliable) medianCells++;
+    if (value < 0 || value > largest) heldCells++;
+    surface.densityPerM2[cell] = Math.min(largest, Math.max(0, value));
+    surface.probabilityAbove[cell] =
+      v > 0 ? normalCdf((mean[i]! - logThreshold) / Math.sqrt(v)) : mean[i]! >= logThreshold ? 1 : 0;
+    surface.known[cell] = 1;
+  }
+  return { ...surface, heldCells, medianCells };
+}
+
+export function unknownSurface({ inside }: FieldGrid): {
+  densityPerM2: Float64Array;
+  probabilityAbove: null;
+  known: Uint8Array;
+} {
+  return {
+    densityPerM2: new Float64Array(inside.length).fill(NaN),
+    probabilityAbove: null,
+    known: new Uint8Array(inside.length),
+  };
+}
+
+function withinHull({ xM, yM }: ScoutingDensity, growM: number): (x: number, y: number) => boolean {
+  const hull = convexHull(xM, yM);
+  return (x, y) => distanceToHullM(hull, x, y) <= growM;
+}
+
+/** The field's cells that pass a test of their centre, with the centres. */
+function cellsInside({ grid, inside }: FieldGrid, test: (x: number, y: number) => boolean) {
+  const cells: number[] = [];
+  const xM: number[] = [];
+  const yM: number[] = [];
+  for (let row = 0, cell = 0; row < grid.rows; row++) {
+    const y = grid.y0M + (row + 0.5) * grid.cellM;
+    for (let column = 0; column < grid.columns; column++, cell++) {
+      const x = grid.x0M + (column + 0.5) * grid.cellM;
+      if (!inside[cell] || !test(x, y)) continue;
+      cells.push(cell);
+      xM.push(x);
+      yM.push(y);
+    }
+  }
+  return { cells: Int32Array.from(cells), xM: Float64Array.from(xM), yM: Float64Array.from(yM) };
+}
