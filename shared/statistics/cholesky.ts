@@ -13,9 +13,16 @@ export function factorise(a: Float64Array, n: number, stride: number): boolean {
     const row = i * stride;
     for (let j = 0; j < i; j++) {
       const other = j * stride;
-      let sum = a[row + j]!;
-      for (let k = 0; k < j; k++) sum -= a[row + k]! * a[other + k]!;
-      a[row + j] = sum * a[other + j]!;
+      // two sums side by side: one alone would wait for itself
+      let even = a[row + j]!;
+      let odd = 0;
+      let k = 0;
+      for (; k < j - 1; k += 2) {
+        even -= a[row + k]! * a[other + k]!;
+        odd -= a[row + k + 1]! * a[other + k + 1]!;
+      }
+      if (k < j) even -= a[row + k]! * a[other + k]!;
+      a[row + j] = (even + odd) * a[other + j]!;
     }
     let pivot = a[row + i]!;
     for (let k = 0; k < i; k++) pivot -= a[row + k]! * a[row + k]!;
@@ -29,9 +36,20 @@ export function factorise(a: Float64Array, n: number, stride: number): boolean {
 export function forwardSolve(factor: Float64Array, n: number, stride: number, x: Float64Array): void {
   for (let i = 0; i < n; i++) {
     const row = i * stride;
-    let sum = x[i]!;
-    for (let k = 0; k < i; k++) sum -= factor[row + k]! * x[k]!;
-    x[i] = sum * factor[row + i]!;
+    // four sums side by side: one alone would wait for itself
+    let a = x[i]!;
+    let b = 0;
+    let c = 0;
+    let d = 0;
+    let k = 0;
+    for (const whole = i - 3; k < whole; k += 4) {
+      a -= factor[row + k]! * x[k]!;
+      b -= factor[row + k + 1]! * x[k + 1]!;
+      c -= factor[row + k + 2]! * x[k + 2]!;
+      d -= factor[row + k + 3]! * x[k + 3]!;
+    }
+    for (; k < i; k++) a -= factor[row + k]! * x[k]!;
+    x[i] = (a + b + (c + d)) * factor[row + i]!;
   }
 }
 
