@@ -63,6 +63,7 @@ export function readTable(dbf: Uint8Array, cpg: string | null, file: string): Ou
       problem('warning', 'encoding-guessed', `${page.doubt}.`, { where, hint: 'Check names with accents.' }),
     );
   }
+  tellNames(columns, (code, text) => problems.add(problem('note', code, text, { where })));
   const keys = uniqueNames(columns);
   const starred = columns.map(() => 0);
   const rows = Array.from({ length: count }, (_, row) => {
@@ -102,6 +103,24 @@ function readColumns(dbf: Uint8Array, headerBytes: number): TableColumn[] {
     });
   }
   return columns;
+}
+
+function tellNames(columns: readonly TableColumn[], tell: (code: string, text: string) => void): void {
+  const bytesOf = (name: string) => new TextEncoder().encode(name).length;
+  const cut = columns.filter(({ name }) => bytesOf(name) === 10).map(({ name }) => name);
+  if (cut.length > 0) {
+    const which = cut.length === 1 ? `The column name ${cut[0]!} fills` : `The column names ${cut.join(', ')} fill`;
+    tell(
+      'column-names-cut',
+      `${which} all ten letters that a shapefile has room for; longer ones were cut by its writer.`,
+    );
+  }
+  for (const { name } of columns.filter((column) => bytesOf(column.name) === 11)) {
+    tell(
+      'column-name-unterminated',
+      `The column name ${name} fills 11 bytes without its closing zero; it is read whole.`,
+    );
+  }
 }
 
 function uniqueNames(columns: readonly TableColumn[]): string[] {

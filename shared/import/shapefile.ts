@@ -46,8 +46,10 @@ export const shapefileImporter: Importer = {
   },
 };
 
+/** By name, or by its first letters where the name has no ending: .kmz and others are zips, too. */
 function isZip(bundle: Bundle, head: Uint8Array): boolean {
-  return /\.zip$/i.test(bundle.name) || (head[0] === 0x50 && head[1] === 0x4b && head[2] === 3 && head[3] === 4);
+  if (/\.\w+$/.test(bundle.name)) return /\.zip$/i.test(bundle.name);
+  return head[0] === 0x50 && head[1] === 0x4b;
 }
 
 function partOf(source: ByteSource, bundle: Bundle): LayerPart | null {
