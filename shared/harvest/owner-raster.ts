@@ -1,17 +1,31 @@
 /**
- * Who cut what: a raster of sub-cells in which the first swath to hold a sub-cell's centre owns it, and from it the
+ * Who cut what: a raster of sub-cells in which the first swath to hold a sub-cell's place owns it, and from it the
  * newly cut area of each swath.
  * @source methods-season §2.3 (share × quadrilateral); tests/reference/harvest-path (newly-cut-area, harvest-time)
  */
-import type { GridShape } from '../geometry/types.ts';
+import { maskInside } from '../geometry/grid.ts';
+import { indexPolygon } from '../geometry/polygon-index.ts';
+import type { FlatMultiPolygon, GridShape } from '../geometry/types.ts';
 
-/** A swath without a single centre is judged at this many places along its middle. */
+/** A swath that holds no sub-cell is judged at this many places along its middle. */
 const PROBES = 9;
 /** Sub-cells owned by the swaths just before (the same run) are no overlap for such a swath. */
 const OWN_RUN = 60;
 
+/**
+ * The place that stands for a sub-cell is moved off its centre, in x by its row and in y by its column, so that the
+ * places form a lattice turned by some 3.5°. With centres in straight rows a swath edge along the rows takes or leaves
+ * a whole row: passes driven due east with 10 % overlap were off by the overlap itself (11 % of a pass, all of them the
+ * same way). Turned, the worst pass at 121 headings is off by 1.4 %, the mean of the worst by 0.2 %, and a single record
+ * is as good as before.
+ */
+const SLOPE = 0.06180339887498949;
+const SHIFT_X = Float64Array.from({ length: 4096 }, (_, i) => (((i + 0.5) * SLOPE) % 1) - 0.5);
+const SHIFT_Y = Float64Array.from({ length: 4096 }, (_, i) => (((i + 0.5) * (1 - SLOPE)) % 1) - 0.5);
+const SHIFT_MASK = 4095;
+
 export class OwnerRaster {
-  /** Index of the first segment to hold the sub-cell's centre; −1 where none did. Row by row from the south-west. */
+  /** Index of the first segment to hold the sub-cell's place; −1 where none did. Row by row from the south-west. */
   readonly segment: Int32Array;
   /** Of the last claim: sub-cells in the swath, and the fresh ones among them inside and outside the boundary. */
   all = 0;
@@ -21,10 +35,12 @@ export class OwnerRaster {
   /**
    * @param grid the sub-cells
    * @param inside 1 for a sub-cell inside the boundary; null: everywhere is inside
+   * @param origin the sub-cell from which places are counted, so that a widened raster takes the same places
    */
   constructor(
     readonly grid: GridShape,
     private readonly inside: Uint8Array | null,
+    private readonly origin: { readonly column0: number; readonly row0: number } = { column0: 0, row0: 0 },
   ) {
     if (inside !== null && inside.length !== grid.columns * grid.rows) {
       throw new RangeError(`OwnerRaster: expected a mask of ${grid.columns * grid.rows} cells, got ${inside.length}`);
@@ -34,7 +50,7 @@ export class OwnerRaster {
 
   /**
    * Takes the unowned sub-cells of one quadrilateral (left and trailing edge in, right and leading edge out, so that two
-   * swaths that share an edge never both hold a centre) and counts them. Ground off the raster counts as fresh and
+   * swaths that share an edge never both hold a place) and counts them. Ground off the raster counts as fresh and
    * outside, since nobody remembers it.
    * @param corners rear left, rear right, front right, front left from `at`; counter-clockwise; m
    * @cost O(sub-cells in the quadrilateral's box)
@@ -44,20 +60,21 @@ export class OwnerRaster {
     const owners = this.segment;
     const inside = this.inside;
     // In sub-cells with centres on whole numbers.
-    const shiftX = x0M + cellM / 2;
-    const shiftY = y0M + cellM / 2;
-    const lx = corners[at]! - shiftX;
-    const ly = corners[at + 1]! - shiftY;
-    const rx = corners[at + 2]! - shiftX;
-    const ry = corners[at + 3]! - shiftY;
-    const fx = corners[at + 4]! - shiftX;
-    const fy = corners[at + 5]! - shiftY;
-    const gx = corners[at + 6]! - shiftX;
-    const gy = corners[at + 7]! - shiftY;
-    const firstColumn = Math.ceil(Math.min(lx, rx, fx, gx) / cellM);
-    const lastColumn = Math.floor(Math.max(lx, rx, fx, gx) / cellM);
-    const firstRow = Math.ceil(Math.min(ly, ry, fy, gy) / cellM);
-    const lastRow = Math.floor(Math.max(ly, ry, fy, gy) / cellM);
+    const originX = x0M + cellM / 2;
+    const originY = y0M + cellM / 2;
+    const lx = corners[at]! - originX;
+    const ly = corners[at + 1]! - originY;
+    const rx = corners[at + 2]! - originX;
+    const ry = corners[at + 3]! - originY;
+    const fx = corners[at + 4]! - originX;
+    const fy = corners[at + 5]! - originY;
+    const gx = corners[at + 6]! - originX;
+    const gy = corners[at + 7]! - originY;
+    const firstColumn = Math.ceil(Math.min(lx, rx, fx, gx) / cellM - 0.5);
+    const lastColumn = Math.floor(Math.max(lx, rx, fx, gx) / cellM + 0.5);
+    const firstRow = Math.ceil(Math.min(ly, ry, fy, gy) / cellM - 0.5);
+    const lastRow = Math.floor(Math.max(ly, ry, fy, gy) / cellM + 0.5);
+    const { column0, row0 } = this.origin;
 
     // Rear and front edge are both taken from left to right, so that a joint's edge gives the same bits to both swaths.
     const rearX = rx - lx;
@@ -73,19 +90,16 @@ export class OwnerRaster {
     let freshInside = 0;
     let freshOutside = 0;
     for (let row = firstRow; row <= lastRow; row++) {
-      const y = row * cellM;
-      const rear = rearX * (y - ly);
-      const right = rightX * (y - ry);
-      const front = frontX * (y - gy);
-      const left = leftX * (y - gy);
+      const shiftX = cellM * SHIFT_X[(row - row0) & SHIFT_MASK]!;
       const onRows = row >= 0 && row < rows;
       const base = row * columns;
       for (let column = firstColumn; column <= lastColumn; column++) {
-        const x = column * cellM;
-        if (rear - rearY * (x - lx) < 0) continue;
-        if (front - frontY * (x - gx) >= 0) continue;
-        if (right - rightY * (x - rx) <= 0) continue;
-        if (left - leftY * (x - gx) < 0) continue;
+        const x = column * cellM + shiftX;
+        const y = row * cellM + cellM * SHIFT_Y[(column - column0) & SHIFT_MASK]!;
+        if (rearX * (y - ly) - rearY * (x - lx) < 0) continue;
+        if (frontX * (y - gy) - frontY * (x - gx) >= 0) continue;
+        if (rightX * (y - ry) - rightY * (x - rx) <= 0) continue;
+        if (leftX * (y - gy) - leftY * (x - gx) < 0) continue;
         all++;
         if (!onRows || column < 0 || column >= columns) {
           freshOutside++;
@@ -123,6 +137,39 @@ export class OwnerRaster {
       else this.freshOutside++;
     }
   }
+}
+
+/**
+ * 1 for each sub-cell whose place (see above) lies in the polygon: cells by their centres, those along the edge again.
+ * @cost O(cells)
+ */
+export function placesInside(
+  grid: GridShape,
+  polygon: FlatMultiPolygon,
+  { column0, row0 }: { readonly column0: number; readonly row0: number },
+): Uint8Array {
+  const { columns, rows, cellM, x0M, y0M } = grid;
+  const byCentre = maskInside(grid, polygon);
+  const mask = byCentre.slice();
+  const index = indexPolygon(polygon);
+  for (let row = 0; row < rows; row++) {
+    for (let column = 0; column < columns; column++) {
+      const cell = row * columns + column;
+      const own = byCentre[cell]!;
+      if (
+        (column === 0 || byCentre[cell - 1] === own) &&
+        (column === columns - 1 || byCentre[cell + 1] === own) &&
+        (row === 0 || byCentre[cell - columns] === own) &&
+        (row === rows - 1 || byCentre[cell + columns] === own)
+      ) {
+        continue;
+      }
+      const x = x0M + cellM * (column + 0.5 + SHIFT_X[(row - row0) & SHIFT_MASK]!);
+      const y = y0M + cellM * (row + 0.5 + SHIFT_Y[(column - column0) & SHIFT_MASK]!);
+      mask[cell] = index.contains(x, y) ? 1 : 0;
+    }
+  }
+  return mask;
 }
 
 /**

@@ -3,8 +3,7 @@
  * @source methods-season §2.2, §2.3
  */
 import type { FlatMultiPolygon, GridShape } from '../geometry/types.ts';
-import { maskInside } from '../geometry/grid.ts';
-import { OwnerRaster, widenGrid } from './owner-raster.ts';
+import { OwnerRaster, placesInside, widenGrid } from './owner-raster.ts';
 import { swathQuads } from './swaths.ts';
 
 /** Side of the sub-cells that decide who cut what, m. @source methods-season §2.3: 1 m for the map */
@@ -70,8 +69,8 @@ export function* sweepSwaths(input: SweepInput): Generator<readonly [number, num
     }
   }
   const work = widenGrid(fieldGrid, [minX, minY, maxX, maxY], MARGIN_M);
-  const inside = boundary === null ? null : maskInside(work.grid, boundary);
-  const raster = new OwnerRaster(work.grid, inside);
+  const inside = boundary === null ? null : placesInside(work.grid, boundary, work);
+  const raster = new OwnerRaster(work.grid, inside, work);
 
   const newInsideM2 = new Float32Array(count);
   const newOutsideM2 = new Float32Array(count);
