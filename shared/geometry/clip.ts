@@ -6,10 +6,12 @@
  * Inputs are rounded to the grid: an overlay's area is good to 0.05 mm × the perimeter of its inputs.
  * @source tests/reference/polygon-ops (GEOS), tests/reference/contour-zone
  */
-import { Clipper64, ClipperOffset, ClipType, EndType, FillRule, JoinType, PathType, PolyTree64 } from 'clipper2-ts';
+import { Clipper64, ClipType, FillRule, PathType, PolyTree64 } from 'clipper2-ts';
 import type { Path64, Paths64, PolyPath64 } from 'clipper2-ts';
+import { nestRings } from './nesting.ts';
+import { offsetCurve } from './offset-curve.ts';
 import { ringAreaM2, ringIsSelfCrossing, ringLengthM } from './ring.ts';
-import type { FlatMultiPolygon, FlatPolygon, FlatRing } from './types.ts';
+import type { FlatMultiPolygon, FlatRing } from './types.ts';
 
 /** Grid lines a metre. */
 const PER_METRE = 1e4;
@@ -91,16 +93,38 @@ function ringOf(path: Path64, shift: Shift): FlatRing {
   return ring;
 }
 
+/** A path cut where it comes back to one of its own corners, so that every ring is simple; itself if it never does. */
+function loopsOf(path: Path64): Paths64 {
+  const hash = ({ x, y }: { x: number; y: number }) => x * 94906267 + y;
+  if (new Set(path.map(hash)).size === path.length) return [path];
+  const loops: Paths64 = [];
+  const open: Path64 = [];
+  const openAt = new Map<string, number>();
+  for (const point of path) {
+    const key = `${point.x} ${point.y}`;
+    const start = openAt.get(key);
+    if (start !== undefined) {
+      const loop = open.splice(start);
+      for (const gone of loop) openAt.delete(`${gone.x} ${gone.y}`);
+      if (loop.length > 2) loops.push(loop);
+    }
+    openAt.set(key, open.length);
+    open.push(point);
+  }
+  if (open.length > 2) loops.push(open);
+  return loops;
+}
+
 function areaOf(tree: PolyPath64, shift: Shift, into: FlatMultiPolygon = []): FlatMultiPolygon {
   for (let i = 0; i < tree.count; i++) {
     const outer = tree.child(i);
-    const polygon: FlatPolygon = [ringOf(outer.poly!, shift)];
-    into.push(polygon);
-    for (let h = 0; h < outer.count; h++) {
-      const hole = outer.child(h);
-      polygon.push(ringOf(hole.poly!, shift));
-      areaOf(hole, shift, into); // islands within the hole
-    }
+    const paths: Paths64 = [outer.poly!];
+    for (let h = 0; h < outer.count; h++) paths.push(outer.child(h).poly!);
+    const loops = paths.map(loopsOf);
+    const rings = loops.flat().map((path) => ringOf(path, shift));
+    if (loops.every((some) => some.length === 1)) into.push(rings);
+    else into.push(...nestRings(rings));
+    for (let h = 0; h < outer.count; h++) areaOf(outer.child(h), shift, into); // islands within the holes
   }
   return into;
 }
@@ -186,17 +210,27 @@ export function symmetricDifference(a: FlatMultiPolygon, b: FlatMultiPolygon): F
   return overlayOf(ClipType.Xor, a, b);
 }
 
-function offset(paths: Paths64, distanceM: number, end: EndType, options: BufferOptions, shift: Shift) {
+/** The ground that raw offset curves wind about counter-clockwise. */
+function offset(
+  paths: Paths64,
+  distanceM: number,
+  options: BufferOptions,
+  shift: Shift,
+  caps?: { readonly at: readonly number[]; readonly round: boolean },
+): FlatMultiPolygon {
   const { join = 'round', quadrantSegments = 8, outside = false, mitreLimit = 5 } = options;
-  if (!(quadrantSegments >= 1)) throw new RangeError(`buffer: expected chords a quarter turn, got ${quadrantSegments}`);
-  const halfChord = Math.PI / (4 * quadrantSegments);
-  const grown = outside && join === 'round' ? distanceM / Math.cos(halfChord) : distanceM;
-  const delta = grown * PER_METRE;
-  const engine = new ClipperOffset(mitreLimit, Math.abs(delta) * (1 - Math.cos(halfChord)), false, false);
-  engine.addPaths(paths, join === 'round' ? JoinType.Round : JoinType.Miter, end);
-  const tree = new PolyTree64();
-  engine.execute(delta, tree);
-  return areaOf(tree, shift);
+  if (!(quadrantSegments >= 1) || !(mitreLimit >= 1)) {
+    throw new RangeError(`buffer: expected chords and a mitre limit from 1, got ${quadrantSegments}, ${mitreLimit}`);
+  }
+  const finer = outside && join === 'round';
+  const grownM = finer ? distanceM / Math.cos(Math.PI / (4 * quadrantSegments)) : distanceM;
+  const curves = paths.map((path) =>
+    offsetCurve(path, grownM * PER_METRE, { join, quadrantSegments, mitreLimit, finer }, caps).map(({ x, y }) => ({
+      x: Math.round(x),
+      y: Math.round(y),
+    })),
+  );
+  return overlay(ClipType.Union, curves, [], shift, FillRule.Positive);
 }
 
 /**
@@ -209,7 +243,7 @@ export function buffer(area: FlatMultiPolygon, distanceM: number, options: Buffe
   const shift = shiftOf([area], Math.abs(distanceM));
   const paths = unitePaths(pathsOf(area, shift));
   if (distanceM === 0) return overlay(ClipType.Union, paths, [], shift);
-  return offset(paths, distanceM, EndType.Polygon, options, shift);
+  return offset(paths, distanceM, options, shift);
 }
 
 /**
@@ -223,10 +257,25 @@ export function bufferLine(
   options: BufferOptions & { readonly ends?: 'round' | 'flat' } = {},
 ): FlatMultiPolygon {
   if (!(halfWidthM > 0)) throw new RangeError(`bufferLine: expected a half width above 0 m, got ${halfWidthM}`);
-  if (line.length < 2) return [];
   const shift = shiftOf([[[line]]], halfWidthM);
-  const end = options.ends === 'flat' ? EndType.Butt : EndType.Round;
-  return offset([pathOf(line, shift, false)], halfWidthM, end, options, shift);
+  const there = pathOf(line, shift, false).filter(
+    (point, i, all) => i === 0 || point.x !== all[i - 1]!.x || point.y !== all[i - 1]!.y,
+  );
+  const round = options.ends !== 'flat';
+  if (there.length === 0 || (there.length === 1 && !round)) return [];
+  if (there.length === 1) {
+    const { quadrantSegments = 8, outside = false } = options;
+    const chords = 4 * quadrantSegments;
+    const radius = (PER_METRE * halfWidthM) / (outside ? Math.cos(Math.PI / chords) : 1);
+    const disc = Array.from({ length: chords }, (_, i) => ({
+      x: Math.round(there[0]!.x + radius * Math.cos((2 * Math.PI * i) / chords)),
+      y: Math.round(there[0]!.y + radius * Math.sin((2 * Math.PI * i) / chords)),
+    }));
+    return overlay(ClipType.Union, [disc], [], shift);
+  }
+  // There and back: a ring of no area, whose two ends are caps.
+  const back = there.slice(1, -1).reverse();
+  return offset([[...there, ...back]], halfWidthM, options, shift, { at: [0, there.length - 1], round });
 }
 
 /**

@@ -7,8 +7,9 @@
  * grid's.
  * @source methods-spatial §11; tests/reference/contour-zone
  */
-import { ringAreaM2, ringBounds } from './ring.ts';
-import type { Bounds, FlatMultiPolygon, FlatPolygon, FlatRing, Grid } from './types.ts';
+import { nestRings } from './nesting.ts';
+import { ringAreaM2 } from './ring.ts';
+import type { FlatMultiPolygon, FlatRing, Grid } from './types.ts';
 
 /**
  * All happens on a lattice of half cells: even steps are cell centres (one unknown row about the grid), odd ones lie
@@ -220,7 +221,7 @@ function withoutStraightCorners(ring: number[]): FlatRing {
 /**
  * The area where the surface is at or above a level.
  * @param grid values at cell centres; NaN is unknown
- * @returns metres of the grid's frame; holes nested in the smallest outer ring about them
+ * @returns metres of the grid's frame; holes in the smallest outer ring about them
  * @cost O(cells)
  */
 export function contourAtLevel(grid: Grid, level: number): FlatMultiPolygon {
@@ -232,39 +233,5 @@ export function contourAtLevel(grid: Grid, level: number): FlatMultiPolygon {
   for (let row = 0; row + 1 < lattice.rows; row++) {
     for (let column = 0; column + 1 < lattice.columns; column++) marchSquare(lattice, column, row);
   }
-  return nest(lattice.rings());
-}
-
-function nest(rings: readonly FlatRing[]): FlatMultiPolygon {
-  const outers: { polygon: FlatPolygon; box: Bounds; areaM2: number }[] = [];
-  const holes: FlatRing[] = [];
-  for (const ring of rings) {
-    const areaM2 = ringAreaM2(ring);
-    if (areaM2 > 0) outers.push({ polygon: [ring], box: ringBounds(ring), areaM2 });
-    else holes.push(ring);
-  }
-  outers.sort((a, b) => a.areaM2 - b.areaM2);
-  for (const hole of holes) {
-    // Borders share no stretch, so the middle of an edge of the hole lies clearly in or out.
-    const x = (hole[0]! + hole[2]!) / 2;
-    const y = (hole[1]! + hole[3]!) / 2;
-    const home = outers.find(
-      ({ polygon, box }) => x >= box[0] && x <= box[2] && y >= box[1] && y <= box[3] && holds(polygon[0]!, x, y),
-    );
-    if (home === undefined) throw new Error('contour: a hole without an outer ring'); // would be our own mistake
-    home.polygon.push(hole);
-  }
-  outers.sort((a, b) => b.areaM2 - a.areaM2);
-  return outers.map(({ polygon }) => polygon);
-}
-
-function holds(ring: FlatRing, x: number, y: number): boolean {
-  let inside = false;
-  for (let i = 0, j = ring.length - 2; i < ring.length; j = i, i += 2) {
-    const y0 = ring[j + 1]!;
-    const y1 = ring[i + 1]!;
-    if (y0 <= y === y1 <= y) continue;
-    if (x < ring[j]! + ((y - y0) * (ring[i]! - ring[j]!)) / (y1 - y0)) inside = !inside;
-  }
-  return inside;
+  return nestRings(lattice.rings());
 }

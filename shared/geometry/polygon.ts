@@ -135,6 +135,13 @@ function isSome(area: FlatMultiPolygon, ...inputs: FlatRing[]): boolean {
   return polygonAreaM2(area) > toleranceM2;
 }
 
+/** Whether edges vanished when two areas were brought together: they ran along each other for a stretch. */
+function shareEdge(together: FlatMultiPolygon, a: FlatMultiPolygon, b: FlatMultiPolygon): boolean {
+  const lostM = polygonPerimeterM(a) + polygonPerimeterM(b) - polygonPerimeterM(together);
+  const corners = [...a, ...b].flat().reduce((sum, ring) => sum + ring.length / 2, 0);
+  return lostM > 1e-3 + 2e-4 * corners;
+}
+
 function firstCorner(ring: FlatRing): readonly [number, number] {
   return [ring[0] ?? NaN, ring[1] ?? NaN];
 }
@@ -170,11 +177,16 @@ export function checkPolygon(polygon: FlatMultiPolygon): PolygonFault[] {
       if (isSome(beyond, outer, hole)) {
         const inside = intersect(covers[h]!, covers[0]!);
         fault(isSome(inside, outer, hole) ? 'hole-crosses-edge' : 'hole-outside', h, firstCorner(beyond[0]![0]!));
+      } else if (shareEdge(subtract(covers[0]!, covers[h]!), covers[0]!, covers[h]!)) {
+        fault('hole-crosses-edge', h, firstCorner(hole));
       }
       for (let other = 1; other < h; other++) {
         if (!boxesMeet(ringBounds(hole), ringBounds(rings[other]!))) continue;
         const shared = intersect(covers[h]!, covers[other]!);
-        if (isSome(shared, hole, rings[other]!)) fault('holes-overlap', h, firstCorner(shared[0]![0]!));
+        const overlap = isSome(shared, hole, rings[other]!);
+        if (overlap || shareEdge(union([covers[h]!, covers[other]!]), covers[h]!, covers[other]!)) {
+          fault('holes-overlap', h, firstCorner(overlap ? shared[0]![0]! : hole));
+        }
       }
     }
     for (let other = 0; other < p; other++) {
@@ -187,20 +199,31 @@ export function checkPolygon(polygon: FlatMultiPolygon): PolygonFault[] {
   return faults;
 }
 
-/** What a person who drew these rings means: the ground the outer ring winds about, less what the holes wind about. */
+/**
+ * What these rings mean by the structure method: the ground the outer ring winds about, less what the holes wind about.
+ * A ring called a hole that lies wholly outside is a part of its own, as GEOS reads it.
+ */
 function structured(rings: FlatPolygon): FlatMultiPolygon {
   if (rings.length === 0) return [];
   const outer = cover([rings[0]!]);
-  return rings.length === 1 ? outer : subtract(outer, union(rings.slice(1).map((hole) => cover([hole]))));
+  const holes: FlatMultiPolygon[] = [];
+  const parts: FlatMultiPolygon[] = [];
+  for (const ring of rings.slice(1)) {
+    const hole = cover([ring]);
+    if (isSome(intersect(hole, outer), ring)) holes.push(hole);
+    else parts.push(hole);
+  }
+  const left = holes.length === 0 ? outer : subtract(outer, union(holes));
+  return parts.length === 0 ? left : union([left, ...parts]);
 }
 
 const SAYS: Record<PolygonFault['kind'], string> = {
   'no-area': 'has no area and was left out',
   'self-crossing': 'crosses itself; everything that it winds about was kept',
   'duplicate-corners': 'had doubled corners, which were dropped',
-  'hole-outside': 'is a hole outside its polygon and was left out',
-  'hole-crosses-edge': 'is a hole across the edge; the part inside was cut out',
-  'holes-overlap': 'is a hole that overlaps another; both were cut out',
+  'hole-outside': 'was drawn as a hole but lies outside; it was kept as a part of its own',
+  'hole-crosses-edge': 'is a hole that meets the edge; the part inside was cut out',
+  'holes-overlap': 'is a hole that meets another; both were cut out',
   'parts-overlap': 'overlaps an earlier part; the ground was counted once',
 };
 

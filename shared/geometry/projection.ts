@@ -202,8 +202,16 @@ function checked(definition: string, name: string, notes: readonly string[], nul
     const [x = NaN, y = NaN] = converter.forward([lon, lat]);
     return [x, y];
   };
+  // Some of the library's inverses are approximate (azimuthal equidistant 2 µm, seven-parameter shifts 0.6 mm): there the
+  // error seen on the way there and back is taken off.
+  let refined = false;
   const inverse = (x: number, y: number): [number, number] => {
-    const [lon = NaN, lat = NaN] = converter.inverse([x, y]);
+    let [lon = NaN, lat = NaN] = converter.inverse([x, y]);
+    if (refined) {
+      const [lonBack = NaN, latBack = NaN] = converter.inverse(forward(lon, lat));
+      lon += lon - lonBack;
+      lat += lat - latBack;
+    }
     if (!(Math.abs(lat) <= 90) || !(Math.abs(lon) <= 180 + 1e-9)) return [NaN, NaN];
     return [lon, lat];
   };
@@ -218,7 +226,9 @@ function checked(definition: string, name: string, notes: readonly string[], nul
     try {
       const [x, y] = forward(lon0 + dLon, lat0 + dLat);
       const [lon, lat] = inverse(x, y);
-      if (!(Math.abs(lon - lon0 - dLon) < 1e-6) || !(Math.abs(lat - lat0 - dLat) < 1e-6)) {
+      const errorDeg = Math.hypot(((lon - lon0 - dLon + 540) % 360) - 180, lat - lat0 - dLat);
+      if (errorDeg > 1e-12) refined = true;
+      if (!(errorDeg < 1e-6)) {
         return { ok: false, why: `“${name}” does not come back to where it started: its numbers make no sense.` };
       }
     } catch {
