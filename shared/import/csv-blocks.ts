@@ -13,10 +13,16 @@ export interface Lines {
   /** 10, or 13 for a file that knows only carriage returns. */
   readonly lineEnd: number;
   readonly delimiter: string;
+  /** Lines above this one are left out. */
+  readonly firstLine: number;
 }
 
+/** Whole lines; `bytes` are valid until the next block is asked for. */
 export interface TextBlock {
+  readonly bytes: Uint8Array;
   readonly text: string;
+  /** Offsets in `text` are those in `bytes`. */
+  readonly aligned: boolean;
   /** Line of the file at which the text starts, from 1. */
   readonly firstLine: number;
   readonly bytesDone: number;
@@ -83,31 +89,35 @@ export function* textBlocks(source: ByteSource, lines: Lines): Generator<TextBlo
   let bytesDone = 0;
 
   const block = (end: number): TextBlock => {
-    const view = held.subarray(0, end);
+    let start = 0;
+    while (firstLine < lines.firstLine && start < end) {
+      const next = held.subarray(0, end).indexOf(lines.lineEnd, start);
+      start = next < 0 ? end : next + 1;
+      firstLine++;
+    }
+    const bytes = held.subarray(start, end);
     let told: Problem | null = null;
     let text: string | null = null;
     if (isUtf8) {
       try {
-        text = strict.decode(view);
+        text = strict.decode(bytes);
       } catch {
         isUtf8 = false;
         told = problem(
           'note',
           'not-utf8',
           `The file is not UTF-8; it is read as Latin-1 (Windows-1252) from line ${firstLine} on.`,
-          {
-            where: { file: source.name, row: firstLine },
-            hint: 'Check names with accents.',
-          },
+          { where: { file: source.name, row: firstLine }, hint: 'Check names with accents.' },
         );
       }
     }
-    text ??= western.decode(view);
-    const made = { text, firstLine, bytesDone, problem: told };
-    firstLine += countLineEnds(view, lines.lineEnd);
+    text ??= western.decode(bytes);
+    return { bytes, text, aligned: text.length === bytes.length, firstLine, bytesDone, problem: told };
+  };
+  const drop = (block: TextBlock, end: number) => {
+    firstLine += countLineEnds(block.bytes, lines.lineEnd);
     held.copyWithin(0, end, length);
     length -= end;
-    return made;
   };
 
   for (const chunk of utf8Chunks(source, lines.encoding)) {
@@ -119,14 +129,19 @@ export function* textBlocks(source: ByteSource, lines: Lines): Generator<TextBlo
       bytesDone += take;
       if (length < held.length) continue;
       const cut = lastLineEnd(held, length, lines);
-      if (cut > 0) yield block(cut);
-      else if (held.length < LONGEST) {
+      if (cut > 0) {
+        const whole = block(cut);
+        yield whole;
+        drop(whole, cut);
+      } else if (held.length < LONGEST) {
         const wider = new Uint8Array(held.length * 2);
         wider.set(held);
         held = wider;
       } else {
         yield {
+          bytes: new Uint8Array(0),
           text: '',
+          aligned: true,
           firstLine,
           bytesDone,
           problem: problem(

@@ -2,7 +2,9 @@
  * The fast way through a block of lines: where each cell starts and ends, found in one pass over the text, without a string a
  * cell. Takes plain cells and cells wholly in quotes; a doubled quote or a line end inside quotes is left to the full parser.
  */
-import { numberIn } from './number-text.ts';
+import type { TextBlock } from './csv-blocks.ts';
+import { numberInBytes, numberOf } from './number-text.ts';
+import type { Decimal } from './number-text.ts';
 
 /** Rows of cells; valid until the next block is asked for. */
 export interface CellBlock {
@@ -18,11 +20,14 @@ export interface CellBlock {
 }
 
 const QUOTE = 34;
+const utf8 = new TextDecoder('utf-8', { ignoreBOM: true });
 
 /** Reads blocks one after the other into the same arrays. */
 export class CellScanner implements CellBlock {
   rows = 0;
+  private bytes: Uint8Array = new Uint8Array(0);
   private body = '';
+  private aligned = true;
   private starts = new Int32Array(1 << 16);
   private ends = new Int32Array(1 << 16);
   private firstCell = new Int32Array(1 << 13);
@@ -31,7 +36,7 @@ export class CellScanner implements CellBlock {
   constructor(
     private readonly delimiter: number,
     private readonly lineEnd: number,
-    private readonly decimal: number,
+    private readonly decimal: Decimal,
   ) {}
 
   line = (row: number): number => this.lines[row]!;
@@ -39,66 +44,68 @@ export class CellScanner implements CellBlock {
 
   text(row: number, column: number): string {
     const cell = this.firstCell[row]! + column;
-    return cell < this.firstCell[row + 1]! ? this.body.slice(this.starts[cell], this.ends[cell]).trim() : '';
+    if (cell >= this.firstCell[row + 1]!) return '';
+    if (this.aligned) return this.body.slice(this.starts[cell], this.ends[cell]).trim();
+    return utf8.decode(this.bytes.subarray(this.starts[cell], this.ends[cell])).trim();
   }
 
   number(row: number, column: number): number {
     const cell = this.firstCell[row]! + column;
     if (cell >= this.firstCell[row + 1]!) return NaN;
-    return numberIn(this.body, this.starts[cell]!, this.ends[cell]!, this.decimal);
+    return numberInBytes(this.bytes, this.starts[cell]!, this.ends[cell]!, this.decimal);
   }
 
-  /** False where the text needs the full parser. Blank lines are no rows. @cost O(characters) */
-  scan(text: string, firstLine: number): boolean {
+  /** False where the lines need the full parser. Blank lines are no rows. @cost O(bytes) */
+  scan(block: TextBlock): boolean {
     const { delimiter, lineEnd } = this;
-    const length = text.length;
+    const { bytes } = block;
+    const length = bytes.length;
     let { starts, ends } = this;
     let cells = 0;
     let rows = 0;
-    let line = firstLine;
+    let line = block.firstLine;
     let at = 0;
-    this.body = text;
+    this.bytes = bytes;
+    this.body = block.text;
+    this.aligned = block.aligned;
     while (at < length) {
       if (rows + 2 > this.firstCell.length) this.widenRows();
-      this.firstCell[rows] = cells;
-      this.lines[rows] = line;
+      const first = cells;
+      this.firstCell[rows] = first;
+      this.lines[rows] = line++;
       for (;;) {
         if (cells === starts.length) {
           this.widenCells();
           ({ starts, ends } = this);
         }
-        let code: number;
-        if (at < length && text.charCodeAt(at) === QUOTE) {
+        let code = at < length ? bytes[at]! : lineEnd;
+        if (code === QUOTE) {
           starts[cells] = ++at;
-          code = at < length ? text.charCodeAt(at) : 0;
-          while (at < length && code !== QUOTE) {
-            if (code === lineEnd) return false;
-            code = text.charCodeAt(++at);
-          }
+          while (at < length && bytes[at] !== QUOTE) if (bytes[at++] === lineEnd) return false;
           if (at >= length) return false;
           ends[cells++] = at++;
-          if (at < length && text.charCodeAt(at) === 13 && (at + 1 === length || text.charCodeAt(at + 1) === lineEnd))
-            at++;
-          code = at < length ? text.charCodeAt(at) : lineEnd;
+          if (at < length && bytes[at] === 13 && (at + 1 === length || bytes[at + 1] === lineEnd)) at++;
+          code = at < length ? bytes[at]! : lineEnd;
           if (code !== delimiter && code !== lineEnd) return false;
         } else {
           starts[cells] = at;
-          code = at < length ? text.charCodeAt(at) : lineEnd;
-          while (code !== delimiter && code !== lineEnd) code = ++at < length ? text.charCodeAt(at) : lineEnd;
+          while (code !== delimiter && code !== lineEnd) code = ++at < length ? bytes[at]! : lineEnd;
           ends[cells++] = at;
         }
         at++;
         if (code === lineEnd) break;
       }
-      line++;
-      const first = this.firstCell[rows]!;
-      const blank = cells === first + 1 && text.slice(starts[first], ends[first]).trim() === '';
-      if (blank) cells = first;
+      if (cells === first + 1 && this.isBlank(first)) cells = first;
       else rows++;
     }
     if (rows + 2 > this.firstCell.length) this.widenRows();
     this.firstCell[rows] = cells;
     this.rows = rows;
+    return true;
+  }
+
+  private isBlank(cell: number): boolean {
+    for (let at = this.starts[cell]!; at < this.ends[cell]!; at++) if (this.bytes[at]! > 32) return false;
     return true;
   }
 
@@ -124,7 +131,7 @@ export class ParsedCells implements CellBlock {
   constructor(
     private readonly cells: readonly (readonly string[])[],
     private readonly lines: readonly number[],
-    private readonly decimal: number,
+    private readonly decimal: Decimal,
   ) {
     this.rows = cells.length;
   }
@@ -132,7 +139,6 @@ export class ParsedCells implements CellBlock {
   width = (row: number): number => this.cells[row]!.length;
   text = (row: number, column: number): string => (this.cells[row]![column] ?? '').trim();
   number(row: number, column: number): number {
-    const cell = this.cells[row]![column] ?? '';
-    return numberIn(cell, 0, cell.length, this.decimal);
+    return numberOf(this.cells[row]![column] ?? '', this.decimal);
   }
 }

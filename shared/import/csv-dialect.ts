@@ -1,13 +1,14 @@
 /** How a text table is written: separator, decimal mark, line end, where its header stands, whether units follow. */
 import { done, problem, refused } from '../model/problem.ts';
 import type { Outcome, Problem } from '../model/problem.ts';
-import { isMissing, numberIn } from './number-text.ts';
+import { isMissing, numberOf } from './number-text.ts';
+import type { Decimal } from './number-text.ts';
 import { isUnitText } from './unit-words.ts';
 
 export interface Dialect {
   readonly delimiter: string;
   readonly lineEnd: 10 | 13;
-  readonly decimalComma: boolean;
+  readonly decimal: Decimal;
   readonly header: readonly string[];
   readonly units: readonly string[] | null;
   /** Line of the first data row. */
@@ -48,8 +49,7 @@ function commonWidth(rows: readonly (readonly string[])[]): { width: number; sha
 }
 
 function isNumeric(cell: string): boolean {
-  const plain = cell.trim();
-  return !Number.isNaN(numberIn(plain, 0, plain.length, 46)) || !Number.isNaN(numberIn(plain, 0, plain.length, 44));
+  return !Number.isNaN(numberOf(cell, 46)) || !Number.isNaN(numberOf(cell, 44));
 }
 
 /** The separator that cuts most rows into the same number (more than one) of cells. */
@@ -150,7 +150,7 @@ export function findDialect(text: string, file: string, parse: Parse): Outcome<D
     );
   }
   const dataLine = next < rows.length ? lines[next]! : lines.at(-1)! + 1_000_000_000;
-  return done({ delimiter, lineEnd, decimalComma: decimal.comma, header, units, dataLine, sample }, notes);
+  return done({ delimiter, lineEnd, decimal: decimal.comma ? 44 : 46, header, units, dataLine, sample }, notes);
 }
 
 /** Comment lines, titles and blank lines above the header. */

@@ -2,70 +2,38 @@
 import { findColumns } from './columns.ts';
 import type { FoundColumns, UnitSystem, ValueSample, WantedColumn } from './columns.ts';
 import type { Table } from './csv.ts';
-import { numberIn } from './number-text.ts';
+import { numberOf } from './number-text.ts';
 import type { UnitWord } from './unit-words.ts';
+
+const words = (text: string) => text.split(' ');
 
 type UnitGuess = { unit: UnitWord; because: string; sure: boolean };
 
 export const LON: WantedColumn = {
   id: 'lon',
   title: 'longitude',
-  names: ['lon', 'longitude', 'long', 'lng', 'gpslon', 'gpslongitude', 'londeg', 'xlon', 'xcoord', 'pointx', 'x'],
+  names: words('lon longitude long lng gpslon gpslongitude londeg xlon xcoord pointx x'),
 };
 export const LAT: WantedColumn = {
   id: 'lat',
   title: 'latitude',
-  names: ['lat', 'latitude', 'gpslat', 'gpslatitude', 'latdeg', 'ylat', 'ycoord', 'pointy', 'y'],
+  names: words('lat latitude gpslat gpslatitude latdeg ylat ycoord pointy y'),
 };
 export const CROP: WantedColumn = {
   id: 'crop',
   title: 'the crop',
-  names: ['crop', 'cropname', 'croptype', 'product', 'commodity', 'grain', 'croptypename'],
+  names: words('crop cropname croptype product commodity grain croptypename'),
 };
 
-export const TIME_NAMES = [
-  'time',
-  'timestamp',
-  'datetime',
-  'isotime',
-  'gpstime',
-  'gpstim',
-  'timeutc',
-  'utctime',
-  'utc',
-  'dateandtime',
-  'datetimeutc',
-  'gpsdatetime',
-  'logtime',
-  'recordtime',
-  'unixtime',
-  'epoch',
-  'epochtime',
-  'localtime',
-  'timelocal',
-  'times',
-  'timesec',
-  'elapsedtime',
-  'elapsed',
-  'timeofday',
-  'clock',
-];
-export const DATE_NAMES = [
-  'date',
-  'day',
-  'logdate',
-  'recorddate',
-  'gpsdate',
-  'localdate',
-  'dateutc',
-  'harvestdate',
-  'obsdate',
-  'scoutdate',
-  'scoutingdate',
-  'surveydate',
-  'observed',
-  'on',
-];
+export const TIME_NAMES = words(
+  'time timestamp datetime isotime gpstime gpstim timeutc utctime utc dateandtime datetimeutc ' +
+    'gpsdatetime logtime recordtime unixtime epoch epochtime localtime timelocal times timesec ' +
+    'elapsedtime elapsed timeofday clock',
+);
+export const DATE_NAMES = words(
+  'date day logdate recorddate gpsdate localdate dateutc harvestdate obsdate scoutdate scoutingdate ' +
+    'surveydate observed on',
+);
 
 const KM_PER_DEGREE = 111.195; // mean sphere; only to tell feet from metres
 
@@ -73,8 +41,7 @@ const KM_PER_DEGREE = 111.195; // mean sphere; only to tell feet from metres
 function metresPerDistance(table: Table, found: FoundColumns, distance: number): number | null {
   const [lonAt, latAt, sectionAt] = [found.lon?.index, found.lat?.index, found.section?.index];
   if (lonAt === undefined || latAt === undefined) return null;
-  const decimal = table.decimalComma ? 44 : 46;
-  const read = (row: readonly string[], at: number) => numberIn(row[at] ?? '', 0, (row[at] ?? '').length, decimal);
+  const read = (row: readonly string[], at: number) => numberOf(row[at] ?? '', table.decimal);
   const section = sectionAt === undefined ? null : table.sample[0]?.[sectionAt];
   const ratios: number[] = [];
   let last: readonly [number, number] | null = null;
@@ -152,10 +119,9 @@ export function flowUnit(sample: ValueSample, system: UnitSystem): UnitGuess {
 /** Mass over volume tells both units: 60 lb (or 56 lb) a bushel. */
 function massPerBushel(table: Table, found: FoundColumns): number | null {
   if (!found.yield || !found.yieldVolume) return null;
-  const decimal = table.decimalComma ? 44 : 46;
   const ratios: number[] = [];
   for (const row of table.sample) {
-    const read = (at: number) => numberIn(row[at] ?? '', 0, (row[at] ?? '').length, decimal);
+    const read = (at: number) => numberOf(row[at] ?? '', table.decimal);
     const ratio = read(found.yield.index) / read(found.yieldVolume.index);
     if (ratio > 0 && Number.isFinite(ratio)) ratios.push(ratio);
   }
@@ -186,7 +152,7 @@ export function harvestLogColumns(table: Table): WantedColumn[] {
   const section: WantedColumn = {
     id: 'section',
     title: 'the header section',
-    names: ['section', 'sectionid', 'headersection', 'sectionnumber', 'sectionno', 'sectionnr', 'rowunit'],
+    names: words('section sectionid headersection sectionnumber sectionno sectionnr rowunit'),
   };
   const plain: WantedColumn[] = [
     LON,
@@ -195,71 +161,26 @@ export function harvestLogColumns(table: Table): WantedColumn[] {
     {
       id: 'distance',
       title: 'distance travelled',
-      names: [
-        'distance',
-        'dist',
-        'dstnc',
-        'distanc',
-        'distancetraveled',
-        'distancetravelled',
-        'traveldistance',
-        'dstnce',
-        'distdriven',
-      ],
+      names: words('distance dist dstnc distanc distancetraveled distancetravelled traveldistance dstnce distdriven'),
       quantity: 'length',
     },
     {
       id: 'yield',
       title: 'yield by mass',
-      names: [
-        'wetmass',
-        'yldmssw',
-        'yldmassw',
-        'yldmasswe',
-        'yieldmasswet',
-        'yldmasswet',
-        'wetyield',
-        'yieldwet',
-        'yieldmass',
-        'massyield',
-        'yldmass',
-        'yield',
-        'yld',
-        'grainyield',
-        'cropyield',
-        'vryieldmass',
-        'vryieldmas',
-        'drymass',
-        'yldmssd',
-        'yldmassd',
-        'yldmassdr',
-        'yieldmassdry',
-        'dryyield',
-        'yielddry',
-      ],
+      names: words(
+        'wetmass yldmssw yldmassw yldmasswe yieldmasswet yldmasswet wetyield yieldwet yieldmass massyield ' +
+          'yldmass yield yld grainyield cropyield vryieldmass vryieldmas drymass yldmssd yldmassd yldmassdr ' +
+          'yieldmassdry dryyield yielddry',
+      ),
       quantity: 'mass per area',
     },
     {
       id: 'yieldVolume',
       title: 'yield by volume',
-      names: [
-        'yldvlw',
-        'yldvolw',
-        'yldvolwe',
-        'yieldvolwet',
-        'yldvolwet',
-        'vryieldvol',
-        'yieldvol',
-        'yldvol',
-        'yieldvolume',
-        'volumeyield',
-        'yldvld',
-        'yldvold',
-        'yldvoldr',
-        'yieldvoldry',
-        'yldvoldry',
-        'bushels',
-      ],
+      names: words(
+        'yldvlw yldvolw yldvolwe yieldvolwet yldvolwet vryieldvol yieldvol yldvol yieldvolume volumeyield ' +
+          'yldvld yldvold yldvoldr yieldvoldry yldvoldry bushels',
+      ),
       quantity: 'mass per area',
     },
   ];
@@ -285,24 +206,10 @@ export function harvestLogColumns(table: Table): WantedColumn[] {
     {
       id: 'flow',
       title: 'mass flow',
-      names: [
-        'flow',
-        'massflow',
-        'grainflow',
-        'cropflow',
-        'flowrate',
-        'flw',
-        'crpflw',
-        'crpflwm',
-        'cropflowm',
-        'flowmass',
-        'massflowrate',
-        'grainmassflow',
-        'wetmassflow',
-        'yieldflow',
-        'mflow',
-        'flowrat',
-      ],
+      names: words(
+        'flow massflow grainflow cropflow flowrate flw crpflw crpflwm cropflowm flowmass massflowrate ' +
+          'grainmassflow wetmassflow yieldflow mflow flowrat',
+      ),
       parts: ['massflow', 'grainflow'],
       quantity: 'mass flow',
       unitFromValues: flowUnit,
@@ -310,32 +217,13 @@ export function harvestLogColumns(table: Table): WantedColumn[] {
     {
       id: 'mass',
       title: 'grain mass of the record',
-      names: [
-        'grainmass',
-        'recordmass',
-        'massperrecord',
-        'grainweight',
-        'recordweight',
-        'wetgrainmass',
-        'mass',
-        'weight',
-      ],
+      names: words('grainmass recordmass massperrecord grainweight recordweight wetgrainmass mass weight'),
       quantity: 'mass',
     },
     {
       id: 'moisture',
       title: 'moisture',
-      names: [
-        'moisture',
-        'moist',
-        'grainmoisture',
-        'mostr',
-        'moistr',
-        'mstr',
-        'watercontent',
-        'moisturecontent',
-        'grainmoist',
-      ],
+      names: words('moisture moist grainmoisture mostr moistr mstr watercontent moisturecontent grainmoist'),
       parts: ['moisture'],
       quantity: 'fraction',
       unitFromValues: moistureUnit,
@@ -343,23 +231,10 @@ export function harvestLogColumns(table: Table): WantedColumn[] {
     {
       id: 'swath',
       title: 'cut width',
-      names: [
-        'swath',
-        'swathwidth',
-        'swthw',
-        'swthwd',
-        'swthwdth',
-        'swathw',
-        'swathwi',
-        'cutwidth',
-        'cuttingwidth',
-        'workingwidth',
-        'workwidth',
-        'headerwidth',
-        'effectivewidth',
-        'width',
-        'crpwidth',
-      ],
+      names: words(
+        'swath swathwidth swthw swthwd swthwdth swathw swathwi cutwidth cuttingwidth workingwidth workwidth ' +
+          'headerwidth effectivewidth width crpwidth',
+      ),
       parts: ['swath', 'swth'],
       quantity: 'length',
       unitFromValues: swathUnit,
@@ -367,7 +242,7 @@ export function harvestLogColumns(table: Table): WantedColumn[] {
     {
       id: 'speed',
       title: 'speed',
-      names: ['speed', 'groundspeed', 'gpsspeed', 'vehiclespeed', 'vehicspeed', 'spd', 'velocity', 'travelspeed'],
+      names: words('speed groundspeed gpsspeed vehiclespeed vehicspeed spd velocity travelspeed'),
       parts: ['speed'],
       quantity: 'speed',
       unitFromValues: speedUnit,
@@ -375,96 +250,42 @@ export function harvestLogColumns(table: Table): WantedColumn[] {
     {
       id: 'heading',
       title: 'heading',
-      names: [
-        'heading',
-        'track',
-        'course',
-        'bearing',
-        'direction',
-        'trck',
-        'hdng',
-        'azimuth',
-        'cog',
-        'courseoverground',
-        'trackdeg',
-      ],
+      names: words('heading track course bearing direction trck hdng azimuth cog courseoverground trackdeg'),
       quantity: 'angle',
       unitFromValues: () => ({ unit: 'deg', because: 'the usual unit', sure: true }),
     },
     {
       id: 'duration',
       title: 'seconds covered',
-      names: [
-        'duration',
-        'seconds',
-        'durtn',
-        'interval',
-        'cycle',
-        'cycletime',
-        'loginterval',
-        'logginginterval',
-        'timeinterval',
-        'dur',
-        'secs',
-        'sec',
-      ],
+      names: words(
+        'duration seconds durtn interval cycle cycletime loginterval logginginterval timeinterval dur secs ' + 'sec',
+      ),
       quantity: 'time',
       unitFromValues: () => ({ unit: 's', because: 'the usual unit', sure: true }),
     },
     {
       id: 'headerState',
       title: 'header down or up',
-      names: [
-        'headerstate',
-        'headerstatus',
-        'headerdown',
-        'header',
-        'headerposition',
-        'headerupdown',
-        'headerdownup',
-        'hdrstate',
-        'hdrstatus',
-        'hdrdown',
-        'hdr',
-        'workstate',
-        'workingstate',
-        'wrkstt',
-        'wrkstate',
-        'workstatus',
-        'working',
-        'cutting',
-        'harvesting',
-        'inwork',
-        'arecnt',
-        'areacount',
-        'areacounting',
-      ],
+      names: words(
+        'headerstate headerstatus headerdown header headerposition headerupdown headerdownup hdrstate ' +
+          'hdrstatus hdrdown hdr workstate workingstate wrkstt wrkstate workstatus working cutting harvesting ' +
+          'inwork arecnt areacount areacounting',
+      ),
     },
     {
       id: 'headerHeight',
       title: 'header height',
-      names: ['headerheight', 'hdrheight', 'headerht', 'cutheight', 'cuttingheight', 'hdrht', 'headerhgt'],
+      names: words('headerheight hdrheight headerht cutheight cuttingheight hdrht headerhgt'),
     },
     {
       id: 'sequence',
       title: 'order of logging',
-      names: [
-        'objid',
-        'recordid',
-        'recordno',
-        'recordnumber',
-        'recno',
-        'sequence',
-        'seq',
-        'record',
-        'logid',
-        'pointid',
-      ],
+      names: words('objid recordid recordno recordnumber recno sequence seq record logid pointid'),
     },
     {
       id: 'recording',
       title: 'the recording',
-      names: ['dataset', 'recording', 'recordingid', 'logname', 'filename', 'logfile'],
+      names: words('dataset recording recordingid logname filename logfile'),
     },
     CROP,
   ];

@@ -90,7 +90,7 @@ export function findTimeForm(
     const clock = clockOf(start ? text.slice(start.length) : text);
     if (start) dates++;
     if (clock) clocks++;
-    if (clock?.offsetMinutes != null) zoned++;
+    if (clock && clock.offsetMinutes !== null) zoned++;
     if (!start && !clock) neither++;
   }
   if (neither > given.length / 2) return null;
