@@ -4,6 +4,7 @@ import type { Range } from '../model/range.ts';
 import type { Dispersion } from '../statistics/dispersion.ts';
 import { dispersionOf } from '../statistics/dispersion.ts';
 import { poissonRateInterval } from '../statistics/intervals.ts';
+import { quantile } from '../statistics/quantile.ts';
 
 /** One place of one round and species: counts and efforts of all that was looked at there added. */
 export interface ScoutedPlace {
@@ -131,7 +132,5 @@ function medianNearestM(xM: Float64Array, yM: Float64Array): number {
     const other = two[0] === i ? two[1]! : two[0]!;
     return Math.hypot(xM[other]! - x, yM[other]! - yM[i]!);
   });
-  distances.sort();
-  const middle = distances.length >> 1;
-  return distances.length % 2 === 1 ? distances[middle]! : (distances[middle - 1]! + distances[middle]!) / 2;
+  return quantile(distances, 0.5);
 }
