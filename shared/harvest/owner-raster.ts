@@ -58,7 +58,7 @@ export class OwnerRaster {
   claim(segment: number, corners: Float64Array, at: number): void {
     const { x0M, y0M, columns, rows, cellM } = this.grid;
     const owners = this.segment;
-    const inside = this.inside;
+    const mask = this.inside;
     // In sub-cells with centres on whole numbers.
     const originX = x0M + cellM / 2;
     const originY = y0M + cellM / 2;
@@ -86,6 +86,12 @@ export class OwnerRaster {
     const leftX = lx - gx;
     const leftY = ly - gy;
 
+    // A bend tighter than half the width gives quadrilaterals with a corner that points inwards.
+    const convex =
+      rearX * rightY - rearY * rightX >= 0 &&
+      leftX * rearY - leftY * rearX >= 0 &&
+      rightY * frontX - rightX * frontY >= 0 &&
+      frontY * leftX - frontX * leftY >= 0;
     let all = 0;
     let freshInside = 0;
     let freshOutside = 0;
@@ -96,10 +102,17 @@ export class OwnerRaster {
       for (let column = firstColumn; column <= lastColumn; column++) {
         const x = column * cellM + shiftX;
         const y = row * cellM + cellM * SHIFT_Y[(column - column0) & SHIFT_MASK]!;
-        if (rearX * (y - ly) - rearY * (x - lx) < 0) continue;
-        if (frontX * (y - gy) - frontY * (x - gx) >= 0) continue;
-        if (rightX * (y - ry) - rightY * (x - rx) <= 0) continue;
-        if (leftX * (y - gy) - leftY * (x - gx) < 0) continue;
+        if (convex) {
+          if (rearX * (y - ly) - rearY * (x - lx) < 0) continue;
+          if (frontX * (y - gy) - frontY * (x - gx) >= 0) continue;
+          if (rightX * (y - ry) - rightY * (x - rx) <= 0) continue;
+          if (leftX * (y - gy) - leftY * (x - gx) < 0) continue;
+        } else {
+          let inside = crosses(x, y, lx, ly, rx, ry) !== crosses(x, y, rx, ry, fx, fy);
+          if (crosses(x, y, fx, fy, gx, gy)) inside = !inside;
+          if (crosses(x, y, gx, gy, lx, ly)) inside = !inside;
+          if (!inside) continue;
+        }
         all++;
         if (!onRows || column < 0 || column >= columns) {
           freshOutside++;
@@ -108,7 +121,7 @@ export class OwnerRaster {
         const cell = base + column;
         if (owners[cell]! >= 0) continue;
         owners[cell] = segment;
-        if (inside === null || inside[cell] === 1) freshInside++;
+        if (mask === null || mask[cell] === 1) freshInside++;
         else freshOutside++;
       }
     }
@@ -199,4 +212,9 @@ export function widenGrid(
     column0: west,
     row0: south,
   };
+}
+
+/** Whether a ray to the east from the place crosses the edge. */
+function crosses(x: number, y: number, ax: number, ay: number, bx: number, by: number): boolean {
+  return ay > y !== by > y && x < ax + ((y - ay) * (bx - ax)) / (by - ay);
 }
