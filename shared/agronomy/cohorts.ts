@@ -4,9 +4,8 @@
  */
 import type { Cohort } from '../model/farm.ts';
 import { lateSeedFactor, survivalToMaturity } from './seed-return.ts';
-import { valueOf } from './parameter.ts';
+import { hasParameter, valueOf } from './parameter.ts';
 import type { ParameterId, Values } from './parameter.ts';
-import { hasParameter } from './parameter.ts';
 import type { SeasonEmergence } from './emergence.ts';
 
 export const COHORT_ORDER: readonly Cohort[] = ['early', 'with the crop', 'late'];

@@ -2,9 +2,8 @@
  * What a pass kills, from the rating that the person takes from their state's guide. The four classes as shares killed are
  * common practice, no source; the guide's own limits replace them.
  */
-import type { ControlRating } from '../model/farm.ts';
+import type { ControlRating, OwnValue } from '../model/farm.ts';
 import type { Case } from '../model/range.ts';
-import type { OwnValue } from '../model/farm.ts';
 import { parameter, resolveParameter } from './parameter.ts';
 
 export const CONTROL_NOTE =

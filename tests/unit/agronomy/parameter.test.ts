@@ -78,7 +78,7 @@ describe('parameter', () => {
       [2, 3, 7],
       [5, 5, 5],
     ] as const) {
-      let last = low;
+      let last: number = low;
       for (let p = 0; p <= 1; p += 0.05) {
         const q = triangularQuantile(p, low, mode, high);
         expect(q >= last - 1e-12 && q <= high).toBe(true);
