@@ -36,6 +36,7 @@ export function cleanShape(shape: readonly LonLat[][][], tell: Tell): CleanShape
   let doubled = 0;
   let corners = 0;
   let woundWrong = 0;
+  let onLine = 0;
   const polygon: MultiPolygon = shape.map((rings) =>
     rings.map((ring, r) => {
       corners += ring.length;
@@ -45,6 +46,10 @@ export function cleanShape(shape: readonly LonLat[][][], tell: Tell): CleanShape
       if (first && last && (first[0] !== last[0] || first[1] !== last[1])) {
         unclosed++;
         single.push(first);
+      }
+      if (single.length > 0 && isOnLine(single)) {
+        onLine++;
+        return [];
       }
       const area = signedArea(single);
       if (area === 0 || area > 0 === (r === 0)) return single;
@@ -64,7 +69,8 @@ export function cleanShape(shape: readonly LonLat[][][], tell: Tell): CleanShape
   }
   const bounds = boundsOf(polygon);
   if (!bounds.every(Number.isFinite)) {
-    tell('warning', 'shape-missing', 'has no shape and is left out');
+    if (onLine > 0) tell('warning', 'ring-without-area', NO_AREA);
+    else tell('warning', 'shape-missing', 'has no shape and is left out');
     return null;
   }
   if (bounds[2] - bounds[0] > WIDEST_DEG || bounds[3] - bounds[1] > WIDEST_DEG) {
@@ -82,7 +88,7 @@ export function cleanShape(shape: readonly LonLat[][][], tell: Tell): CleanShape
   }
   const mended = toLonLatPolygon(frame, mendPolygon(local).polygon);
   if (mended.length === 0) {
-    tell('warning', 'ring-without-area', 'has no area (fewer than three corners, or all on a line) and is left out');
+    tell('warning', 'ring-without-area', NO_AREA);
     return null;
   }
   const before = areaText(geodesicAreaM2(polygon));
@@ -90,15 +96,18 @@ export function cleanShape(shape: readonly LonLat[][][], tell: Tell): CleanShape
   const parts = mended.length === 1 ? '1 part' : `${mended.length} parts`;
   for (const fault of faults) {
     const at = frame.toLonLat(...fault.at);
-    const place = `${at[1].toFixed(6)}, ${at[0].toFixed(6)} (latitude, longitude)`;
-    const what = `${SAYS[fault.kind]} at ${place}; mended to ${parts}: ${before} as drawn, ${after} now`;
+    const isPlace = Number.isFinite(at[0]) && Number.isFinite(at[1]);
+    const place = isPlace ? ` at ${at[1].toFixed(6)}, ${at[0].toFixed(6)} (latitude, longitude)` : '';
+    const what = `${SAYS[fault.kind]}${place}; mended to ${parts}: ${before} as drawn, ${after} now`;
     tell('warning', CODES[fault.kind], what, {
-      at,
+      ...(isPlace ? { at } : {}),
       hint: 'Look at it on the map, and draw it anew if it is not what is meant.',
     });
   }
   return { polygon: mended, woundWrong };
 }
+
+const NO_AREA = 'has no area (fewer than three corners, or all on a line) and is left out';
 
 const CODES: Record<PolygonFault['kind'], string> = {
   'no-area': 'ring-without-area',
@@ -136,6 +145,14 @@ function tellTouching(polygon: MultiPolygon, tell: Tell): void {
       }
     }
   }
+}
+
+/** All corners on one line of the map; a bow tie, whose loops cancel, is not. */
+function isOnLine(ring: readonly LonLat[]): boolean {
+  const [x0, y0] = ring[0]!;
+  const away = ring.find(([x, y]) => x !== x0 || y !== y0);
+  if (away === undefined) return true;
+  return ring.every(([x, y]) => (away[0] - x0) * (y - y0) === (away[1] - y0) * (x - x0));
 }
 
 function withoutDoubles(ring: readonly LonLat[]): LonLat[] {
