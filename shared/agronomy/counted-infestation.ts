@@ -81,13 +81,18 @@ export function byFieldMean(
   variogram: DensityVariogram | null,
   notes: string[],
 ): Infestation {
-  const counted = countingBound(density, input.thresholdPerM2);
+  const counted = countingBound(
+    density.positives,
+    density.effortM2,
+    density.dispersion?.k ?? null,
+    input.thresholdPerM2,
+  );
   const quadrats = quadratRange(density, input.thresholdPerM2) as Extract<Range, { central: number }>;
   const why = variogram?.noStructure ?? 'no variogram could be fitted';
   return answer(input, density, pointGround(field, density), {
     basis: 'points',
     method: `No spatial structure at this spacing: the mean of ${density.places} places holds for the field, and no surface is drawn.`,
-    label: density.places < SKETCH_LABEL_BELOW ? 'sketch' : density.positives < FEW_POSITIVES ? 'few finds' : null,
+    label: density.positives < FEW_POSITIVES ? 'few finds' : null,
     mean: density.meanPerM2,
     share: {
       low: Math.min(counted.low, quadrats.low),

@@ -55,8 +55,9 @@ export interface Infestation {
   readonly knownAreaM2: number;
   readonly unknownAreaM2: number;
   readonly infestedAreaM2: Range;
-  /** `infestedAreaM2` over the known area; over the whole field under a rating or a clean round. */
   readonly infestedFraction: Range;
+  /** What `infestedFraction` is a share of: the known ground, or the whole field where there is no map. */
+  readonly infestedFractionOf: 'known' | 'field';
   readonly variogram: {
     readonly model: VariogramModel;
     readonly practicalRangeM: number;
@@ -112,6 +113,7 @@ export function answer(
     unknownAreaM2: Math.max(0, input.areaM2 - knownAreaM2),
     infestedAreaM2: scaleRange(rung.share, rung.shareOf === 'known' ? knownAreaM2 : input.areaM2),
     infestedFraction: rung.share,
+    infestedFractionOf: rung.shareOf,
     variogram: variogram
       ? {
           model: variogram.model,

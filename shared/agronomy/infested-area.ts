@@ -31,21 +31,27 @@ export function measuredErrorFraction(places: number, k: number | null): number 
   return errors[i]! + t * (errors[i + 1]! - errors[i]!);
 }
 
+/** Infested ground is taken to hold this many times the threshold where a quadrat's chance of showing a plant is worked out. */
+const DENSITY_OVER_THRESHOLD = 4;
+
 /**
  * The counting bound: what the number of quadrats with plants alone says of the infested share, 90 %. The upper end is
  * divided by the chance that a quadrat on infested ground shows a plant.
- * @source methods-spatial §8.3
+ * @param effortM2 of every quadrat @param k negative binomial k, null for random counts
+ * @source methods-spatial §8.3; tests/reference/infested-area (countingBound)
  */
 export function countingBound(
-  { places, positives, effortM2, dispersion }: ScoutingDensity,
+  positives: number,
+  effortM2: Float64Array,
+  k: number | null,
   thresholdPerM2: number,
 ): { low: number; high: number } {
   const tail = (1 - INTERVAL_LEVEL) / 2;
-  const k = dispersion?.k ?? null;
+  const places = effortM2.length;
   let shows = 0;
   for (const e of effortM2) {
-    const expected = e * thresholdPerM2;
-    shows += k === null ? 1 - Math.exp(-expected) : 1 - Math.exp(-k * Math.log1p(expected / k));
+    const expected = DENSITY_OVER_THRESHOLD * e * thresholdPerM2;
+    shows += k === null ? -Math.expm1(-expected) : -Math.expm1(-k * Math.log1p(expected / k));
   }
   shows /= places;
   return {
@@ -64,7 +70,7 @@ export function surfaceRange(centralFraction: number, density: ScoutingDensity, 
   let low = Math.max(0, centralFraction - reach);
   let high = Math.min(1, centralFraction + reach);
   if (density.positives < FEW_POSITIVES) {
-    const counted = countingBound(density, thresholdPerM2);
+    const counted = countingBound(density.positives, density.effortM2, density.dispersion?.k ?? null, thresholdPerM2);
     low = Math.min(low, counted.low);
     high = Math.max(high, counted.high);
   }

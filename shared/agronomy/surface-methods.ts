@@ -33,7 +33,7 @@ const SKETCH_NEIGHBOURS = 12;
 const KRIGE_ALL_UP_TO = 250;
 const KRIGE_NEIGHBOURS = 32;
 /** Cells between two turns of the generator. */
-const CHUNK = 512;
+const CHUNK = 256;
 /** Above this variance of the logarithm the mean is not reliable and the median is shown. */
 const LARGEST_LOG_VARIANCE = 4;
 const UNKNOWN_ABOVE_SILL_FRACTION = 0.9;
