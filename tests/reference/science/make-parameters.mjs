@@ -233,6 +233,24 @@ export function build() {
     return true;
   };
 
+  for (const symbol of ['I', 'A', 'C']) {
+    const path = (s, c) => `${s}.yieldLoss.${c}.${symbol}`;
+    fill(path, (s, crop, id) => {
+      const from = elsewhere(s, crop, path);
+      const { value, low, high, unit, source, note } = table.get(from);
+      const because =
+        symbol === 'I'
+          ? 'no value in this crop: the same species in another crop, the low end set to 0'
+          : 'no value in this crop: the same species in another crop';
+      put(
+        id,
+        { value, low: symbol === 'I' ? 0 : low, high, unit, source, verified: 'memory', borrowed: { from, because } },
+        note,
+      );
+      return true;
+    });
+  }
+
   const perPlant = (s, c) => `${s}.seedProduction.${c}.perPlant`;
   fill(perPlant, fromAny(perPlant), fromSister(perPlant), fromOtherCrop(perPlant));
 
@@ -262,7 +280,7 @@ export function build() {
   const lateness = (s, c) => `${s}.seedProduction.${c}.lateness`;
   fill(lateness, fromAny(lateness), fromOtherCrop(lateness), (s, crop, id) => {
     const from = `${s}.yieldLoss.${crop}.C`;
-    if (!plain(from)) return false;
+    if (!table.has(from)) return false;
     borrow(
       id,
       from,
