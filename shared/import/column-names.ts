@@ -51,7 +51,7 @@ export function fit(name: NameParts, wanted: WantedColumn): { score: number; uni
       unit = unitEnding(name, spelling, wanted.quantity);
       if (unit) score = 97 - place * 0.5;
     }
-    if (score === 0 && squashed.length >= 5 && name.raw.length <= 10 && spelling.startsWith(squashed))
+    if (score === 0 && squashed.length >= 6 && name.raw.length <= 10 && spelling.startsWith(squashed))
       score = 60 - place * 0.5;
     if (score > best.score) best = { score, unit };
   });

@@ -41,7 +41,10 @@ export interface ValueSample {
 export type UnitSystem = 'us' | 'metric' | null;
 
 export interface FoundColumn {
+  /** Place in the row; −1 for a constant that a person gave. */
   readonly index: number;
+  /** One value for all rows, said by a person as "=0.25 m2". */
+  readonly constant?: string;
   readonly column: string;
   readonly unit: UnitWord | null;
   readonly because: string;
@@ -141,6 +144,10 @@ export function findColumns(
     if (wish === undefined) continue;
     refusedByPerson.add(one.id);
     if (wish === '' || wish === '-') continue;
+    if (wish.startsWith('=') && !table.header.includes(wish)) {
+      found[one.id] = constantColumn(wish, one);
+      continue;
+    }
     let index = table.header.indexOf(wish);
     if (index < 0) index = table.header.findIndex((name) => name.toLowerCase() === wish.toLowerCase());
     if (index < 0) {
@@ -211,6 +218,15 @@ export function findColumns(
   }
   settleUnits(wanted, table, wishes, found, problems);
   return { found, problems };
+}
+
+/** A value for all rows, and its unit behind it. */
+function constantColumn(wish: string, one: WantedColumn): FoundColumn {
+  const constant = wish.slice(1).trim();
+  const because = 'one value for all rows, said by a person';
+  const parts = one.quantity ? /^([\d.,+-]+)\s*(\D.*)?$/.exec(constant) : null;
+  const unit = parts?.[2] && one.quantity ? unitOfWord(parts[2], one.quantity) : null;
+  return { index: -1, constant: parts ? parts[1]! : constant, column: wish, unit, because, by: 'person' };
 }
 
 function settleUnits(

@@ -114,7 +114,7 @@ export function openTable(source: ByteSource): Outcome<Table> {
   const encoding = encodingOf(source);
   const { bytes, whole } = firstBytes(source, encoding);
   if (bytes.length === 0) {
-    return refused(problem('error', 'empty-file', `${file} is empty.`, { where, hint: 'Export it again.' }));
+    return refused(problem('error', 'file-empty', `${file} is empty.`, { where, hint: 'Export it again.' }));
   }
   if (bytes.subarray(0, 4096).includes(0)) {
     return refused(

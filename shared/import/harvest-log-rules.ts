@@ -9,7 +9,7 @@ import { flowUnit } from './harvest-log-columns.ts';
 import type { HeaderRule, RecordingRule, RowRules } from './harvest-log-rows.ts';
 import { explainStates } from './header-state.ts';
 import type { ReadingWishes } from './importer.ts';
-import { lacking } from './table-kinds.ts';
+import { lacking } from './table.ts';
 import { findTimeForm, timeNotes, TimeReader } from './times.ts';
 
 /** "column<40" or "column=value": a column with what belongs to it, as a person says it. */

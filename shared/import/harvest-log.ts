@@ -16,7 +16,7 @@ import { firstRows, groupSections, mergeSections } from './header-sections.ts';
 import type { SectionColumns } from './header-sections.ts';
 import type { Bundle, Importer, ReadFile, ReadingWishes } from './importer.ts';
 import { makeTimes, startsInNames } from './made-times.ts';
-import { headTable, kindScore, lacking, openBundle, whyKind } from './table-kinds.ts';
+import { headTable, kindScore, lacking, openBundle, whyKind } from './table.ts';
 
 const NEEDED = [['lon'], ['lat'], ['time', 'date', 'sequence'], ['flow', 'mass', 'yield', 'yieldVolume', 'moisture']];
 /** A path with widths may be a harvest log, or a seeder's. */

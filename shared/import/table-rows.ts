@@ -5,7 +5,7 @@ import { UNITS } from '../units/units.ts';
 import type { UnitId } from '../units/units.ts';
 import type { FoundColumn } from './columns.ts';
 import type { CellBlock } from './csv-cells.ts';
-import { isMissing } from './number-text.ts';
+import { isMissing, numberOf } from './number-text.ts';
 
 /** One column of numbers, read as SI. Missing cells are counted, text is told with its row. */
 export class NumberColumn {
@@ -14,6 +14,7 @@ export class NumberColumn {
   private readonly index: number;
   private readonly factor: number;
   private readonly offset: number;
+  private readonly constant: number;
 
   constructor(
     private readonly found: FoundColumn,
@@ -26,10 +27,12 @@ export class NumberColumn {
       found.unit && found.unit !== 'bu/ac' ? UNITS[found.unit as UnitId] : { factor: 1 };
     this.factor = unit.factor;
     this.offset = unit.offset ?? 0;
+    this.constant = found.constant === undefined ? NaN : numberOf(found.constant, 46) * this.factor + this.offset;
   }
 
   /** SI value, NaN where missing or unreadable. */
   read(cells: CellBlock, row: number): number {
+    if (this.index < 0) return this.constant;
     const value = cells.number(row, this.index);
     if (value === value) return value * this.factor + this.offset;
     const text = cells.text(row, this.index);

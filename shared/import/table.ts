@@ -81,22 +81,20 @@ export function lacking(table: Table, kind: keyof typeof NEEDS, what: string): P
   );
 }
 
-/** What to say of a table that is of no known kind. */
-export function unrelatedTable(bundle: Bundle): Problem[] {
-  const opened = openBundle(bundle);
-  if (!opened.ok) return [...opened.problems];
+/** What to say of a table that is of no known kind: the columns seen and what each kind would need. */
+export function explainUnrelatedTable(bundle: Bundle, head: Uint8Array): Problem {
+  const where = { file: bundle.name };
   const kinds = Object.entries(NEEDS).map(([kind, needs]) => `${kind}: ${needs}`);
-  return [
-    problem(
-      'error',
-      'kind-unknown',
-      `${bundle.name} is a table of no kind known here; its columns are ${listed(opened.value.header)}.`,
-      {
-        where: { file: bundle.name },
-        hint: `Known kinds and what they need: ${kinds.join('; ')}.`,
-      },
-    ),
-  ];
+  const hint = `Tables known here and what they need: ${kinds.join('; ')}.`;
+  const source = tableSource(bundle);
+  const opened = source ? openTable({ name: source.name, size: head.length, chunks: () => [head] }) : null;
+  if (!opened) return problem('error', 'kind-unknown', `${bundle.name} is of no kind known here.`, { where, hint });
+  if (!opened.ok) return opened.problems[0]!;
+  const seen = listed(opened.value.header);
+  return problem('error', 'kind-unknown', `${bundle.name} is a table of no kind known here; its columns are ${seen}.`, {
+    where,
+    hint,
+  });
 }
 
 /** "4 of 9 columns are those of a harvest log (time, longitude, …)." */
