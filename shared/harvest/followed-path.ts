@@ -3,6 +3,7 @@
  * @source methods-season §1.1 (1–9), §2.1–2.3
  */
 import { type CleaningLimits, FLAG, flagMotion, type RecordOrder } from './clean-log.ts';
+import { gather } from './gather.ts';
 import type { HarvestInput } from './harvest-path.ts';
 import { segmentPasses, travelHeadings } from './passes.ts';
 import { pointSpeeds, readClock, type RecordClock } from './record-clock.ts';
@@ -52,29 +53,25 @@ export function followPath(
   const { log, headerWidthM, antennaForwardM } = input;
   const record = order.path;
   const count = record.length;
-  const timeS = Float64Array.from(record, (i) => log.timeS[i]!);
-  const xM = Float64Array.from(record, (i) => rawX[i]!);
-  const yM = Float64Array.from(record, (i) => rawY[i]!);
-  const clock = readClock(
-    timeS,
-    Float32Array.from(record, (i) => log.durationS[i]!),
-    limits,
-  );
+  const timeS = gather(log.timeS, record);
+  const xM = gather(rawX, record);
+  const yM = gather(rawY, record);
+  const clock = readClock(timeS, gather(log.durationS, record), limits);
 
   const breakBefore = new Uint8Array(count);
   let undrivable = 0;
   for (let k = 1; k < count; k++) {
     const stepS = timeS[k]! - timeS[k - 1]!;
     if (stepS > clock.gapS) breakBefore[k] = 1;
-    else if (Math.hypot(xM[k]! - xM[k - 1]!, yM[k]! - yM[k - 1]!) > limits.jumpSpeedMS * stepS) {
+    else if (apartM(xM, yM, k - 1) > limits.jumpSpeedMS * stepS) {
       breakBefore[k] = 1;
       undrivable++;
     }
   }
-  const loggedSpeed = Float32Array.from(record, (i) => log.speedMS[i]!);
+  const loggedSpeed = gather(log.speedMS, record);
   const speedMS = pointSpeeds(xM, yM, clock.stepS, breakBefore, loggedSpeed);
   const { headingDeg, headings } = chooseHeadings(
-    Float64Array.from(record, (i) => log.headingDeg[i]!),
+    gather(log.headingDeg, record),
     travelHeadings(xM, yM, breakBefore),
     speedMS,
   );
@@ -136,7 +133,7 @@ export function followPath(
     const gapS = timeS[k + 1]! - timeS[k]!;
     if (headerDown[k] === 0 || headerDown[k + 1] === 0 || gapS <= clock.gapS || gapS > BRIDGE.longestS) return false;
     const speed = speedMS[k]!;
-    const straight = Math.hypot(xM[k + 1]! - xM[k]!, yM[k + 1]! - yM[k]!) / gapS;
+    const straight = apartM(xM, yM, k) / gapS;
     if (!(Math.abs(straight - speed) / speed <= BRIDGE.speedFraction)) return false;
     return Math.abs(turnDeg(headingDeg[k]!, headingDeg[k + 1]!)) <= BRIDGE.headingDeg;
   }
@@ -172,6 +169,12 @@ export function followPath(
     swathFromMachine,
     undrivable,
   };
+}
+
+function apartM(xM: Float64Array, yM: Float64Array, k: number): number {
+  const dx = xM[k + 1]! - xM[k]!;
+  const dy = yM[k + 1]! - yM[k]!;
+  return Math.sqrt(dx * dx + dy * dy);
 }
 
 /** Signed turn from one heading to another, −180 to 180 degrees. */

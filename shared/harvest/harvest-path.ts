@@ -18,6 +18,7 @@ import {
 } from './clean-log.ts';
 import { type Delay, estimateDelay, shiftFlow } from './delay.ts';
 import { followPath } from './followed-path.ts';
+import { gather } from './gather.ts';
 import { tellProblems } from './harvest-problems.ts';
 import { rampOf } from './ramp.ts';
 import { sweepSwaths } from './sweep.ts';
@@ -120,7 +121,7 @@ export function* retraceHarvest(input: HarvestInput): Generator<readonly [number
   const grid = input.grid ?? gridOver(boxOf(xM, yM, input.headerWidthM ?? 10), input.cellM);
   const sweep = yield* scaled(sweepSwaths({ xM, yM, cutting, widthM: swathM, grid, boundary }), 10, 45);
 
-  const flowKgS = Float64Array.from(record, (i) => log.flowKgS[i]!);
+  const flowKgS = gather(log.flowKgS, record);
   const delay: Delay = estimateDelay(
     { timeS, xM, yM, speedMS, widthM: swathM, flowKgS, headingDeg: path.headingDeg, pass, breakBefore },
     clock.intervalS,
@@ -154,8 +155,7 @@ export function* retraceHarvest(input: HarvestInput): Generator<readonly [number
   flagRamps(log.timeS, record, pass, { startS: ramp.startS, endS: limits.rampEndS }, flags);
   yield at(65);
 
-  const flagsOnPath = () => Uint16Array.from(record, (i) => flags[i]!);
-  const global = globalStatistics(yields, flagsOnPath());
+  const global = globalStatistics(yields, gather(flags, record));
   const judged = new Float64Array(count).fill(NaN);
   for (let k = 0; k < count; k++) {
     if (flags[record[k]!]! & NEVER_JUDGED || !Number.isFinite(yields[k]!)) continue;

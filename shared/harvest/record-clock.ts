@@ -88,7 +88,9 @@ export function pointSpeeds(
   for (let k = 0; k < count; k++) {
     if (loggedMS[k]! >= 0) speeds[k] = loggedMS[k]!;
     else if (k + 1 < count && breakBefore[k + 1] === 0) {
-      speeds[k] = Math.hypot(xM[k + 1]! - xM[k]!, yM[k + 1]! - yM[k]!) / stepS[k]!;
+      const dx = xM[k + 1]! - xM[k]!;
+      const dy = yM[k + 1]! - yM[k]!;
+      speeds[k] = Math.sqrt(dx * dx + dy * dy) / stepS[k]!;
     } else speeds[k] = k > 0 && breakBefore[k] === 0 ? speeds[k - 1]! : NaN;
   }
   return speeds;
