@@ -181,7 +181,7 @@ function inflate(
   size: number,
   checksum: number,
 ): Outcome<Uint8Array> {
-  const bad = (why: string) => refused(damaged(`“${name}” ${why}`));
+  const bad = (why: string) => refused({ ...damaged(`“${name}” ${why}`), where: { file: name } });
   if (method !== 0 && method !== 8) {
     return refused(
       problem('error', 'zip-method', `“${name}” is packed by method ${method}, which is not read here.`, {

@@ -67,7 +67,8 @@ export function cleanShape(shape: readonly LonLat[][][], tell: Tell): CleanShape
   if (doubled > 0.01 * corners) {
     tell('note', 'points-doubled', `has ${doubled} of ${corners} corners twice over; they are dropped, the area stays`);
   }
-  const bounds = boundsOf(polygon);
+  // Holes too: a stray corner may be one of theirs.
+  const bounds = boundsOf(polygon.flatMap((rings) => rings.map((ring) => [ring])));
   if (!bounds.every(Number.isFinite)) {
     if (onLine > 0) tell('warning', 'ring-without-area', NO_AREA);
     else tell('warning', 'shape-missing', 'has no shape and is left out');
