@@ -278,14 +278,19 @@ export function bufferLine(
   return offset([[...there, ...back]], halfWidthM, options, shift, { at: [0, there.length - 1], round });
 }
 
+/** Parts exactly as wide as the minimum are kept: they are shrunk by a hair (two grid lines) less. */
+const HAIR_M = 2e-4;
+
 /**
  * What is left of an area where parts narrower than a width are taken away: shrunk by half of it, grown back, and held
  * inside the area. Mitred, because round joins would also eat (1 − π/4) r² at every corner.
  */
 export function openByWidth(area: FlatMultiPolygon, widthM: number, options: BufferOptions = {}): FlatMultiPolygon {
   const joined: BufferOptions = { join: 'mitre', ...options };
-  const shrunk = buffer(area, -widthM / 2, joined);
-  return shrunk.length === 0 ? [] : intersect(buffer(shrunk, widthM / 2, joined), area);
+  const halfM = widthM / 2 - HAIR_M;
+  if (!(halfM > 0)) return area;
+  const shrunk = buffer(area, -halfM, joined);
+  return shrunk.length === 0 ? [] : intersect(buffer(shrunk, halfM, joined), area);
 }
 
 /** The area with gaps, bays and holes narrower than a width filled: grown by half of it and shrunk back. */

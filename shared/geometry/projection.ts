@@ -147,6 +147,12 @@ export function projectionFromWkt(wkt: string): ProjectionResult {
     return { ok: false, why: `“${name}” has an ellipsoid that is not the Earth's: ${radiusM}, ${inverseFlattening}.` };
   }
 
+  for (const [, unit, size] of node.matchAll(
+    /\b(?:UNIT|LENGTHUNIT|ANGLEUNIT)\s*[[(]\s*"([^"]*)"\s*,\s*([-+.\deE]+)/gi,
+  )) {
+    if (!(Number(size) > 0)) return { ok: false, why: `“${name}” has a unit ${unit} of size ${size}.` };
+  }
+
   const joined = datumName.toLowerCase().replace(/[^a-z0-9]/g, '');
   const known = DATUMS.find((datum) => datum.name.test(joined));
   const shift = /\bTOWGS84\s*[[(]([^\])]*)[\])]/i.exec(node)?.[1]?.split(',').map(Number);

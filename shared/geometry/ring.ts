@@ -96,7 +96,7 @@ export function ringBounds(ring: FlatRing): Bounds {
 export function ringIsSelfCrossing(ring: FlatRing): [x: number, y: number] | null {
   const points = withoutRepeats(ring);
   const count = points.length / 2;
-  if (count < 2) return null;
+  if (count < 3) return null;
   if (count <= 16) {
     for (let e = 1; e < count; e++) {
       for (let f = 0; f < e; f++) {

@@ -128,7 +128,6 @@ describe('the area above a level of a Gaussian hill', () => {
     const grid = hillGrid(cellM);
     for (const { level, exactMass } of cases.gaussianHill.massAbove) {
       const [ring] = contourAtLevel(grid, level)[0]!;
-      // Green: ∫z over the area by bands of 2000 levels would be slow; the cells above do to half a cell on the rim.
       let mass = 0;
       for (const value of grid.values) if (value >= level) mass += value * cellM * cellM;
       const rim = 0.5 * cellM * polygonPerimeterM([[ring!]]) * level;
