@@ -24,7 +24,7 @@ export const STEP_IDS = [
   'zones',
   'bank-start',
   'seedbank',
-  'best-set',
+  'priority',
 ] as const;
 export type StepId = (typeof STEP_IDS)[number];
 

@@ -15,7 +15,8 @@ export interface FieldGround {
   readonly boundary: FlatMultiPolygon;
   /** The boundary less its exclusions and their buffers. */
   readonly ground: FlatMultiPolygon;
-  /** Geodesic area of the boundary on WGS 84 less exclusions. */
+  /** Geodesic area of the boundary on WGS 84, and the same less exclusions. */
+  readonly boundaryAreaM2: number;
   readonly areaM2: number;
   readonly grid: GridShape;
   /** 1 where the cell's centre is on the ground. */
@@ -68,12 +69,14 @@ export const fieldStep = defineStep<Settings, FieldGround>({
         problem('error', 'field-empty', `Field ${settings.name} has no ground left after its exclusions.`),
       );
     }
-    const areaM2 = geodesicAreaM2(settings.boundary) - excludedM2;
+    const boundaryAreaM2 = geodesicAreaM2(settings.boundary);
+    const areaM2 = boundaryAreaM2 - excludedM2;
     const grid = gridOver(polygonBounds(boundary), areaM2 > LARGE_FIELD_M2 ? 10 : 5);
     return done({
       origin: settings.origin,
       boundary,
       ground,
+      boundaryAreaM2,
       areaM2,
       grid,
       inside: maskInside(grid, ground),

@@ -91,7 +91,7 @@ export const scoutingStep = defineStep<Settings, FieldScouting>({
     const problems: Problem[] = [];
     let observations = 0;
 
-    const take = (one: Observation) => {
+    const take = (one: Counted) => {
       const [xM, yM] = frame.toLocal(one.at[0], one.at[1]);
       if (!within.contains(xM, yM)) return;
       observations++;
@@ -151,7 +151,8 @@ export const scoutingStep = defineStep<Settings, FieldScouting>({
   },
 });
 
-type Located = Observation & { xM: number; yM: number };
+type Counted = Pick<Observation, 'at' | 'species' | 'effortM2' | 'count'>;
+type Located = Counted & { xM: number; yM: number };
 
 /** Counts and efforts of one place and species added (methods-spatial §3.2). @cost O(n) */
 function mergePlaces(observations: readonly Located[]): { places: Place[]; merged: number } {

@@ -1,7 +1,7 @@
 /** Per field, season and case: seed produced, shed before harvest, and standing when the combine comes. */
 import { lateSeedFactor, retentionOnHarvest, seedsPerM2 } from '../../agronomy/seed-return.ts';
 import { cropOf, expectedCrop, speciesOf } from '../../model/lookups.ts';
-import { done, problem, refused } from '../../model/problem.ts';
+import { done } from '../../model/problem.ts';
 import { dayNumber } from '../../units/calendar.ts';
 import { defineStep } from '../define-step.ts';
 import { casesOf, patchworkOf } from '../patchwork.ts';
@@ -27,6 +27,8 @@ export interface SpeciesSeed {
 
 export interface FieldSeedReturn {
   readonly crop: string;
+  /** False: nobody looked. Its own seed is then not known and stands at none here, so that what is carried in can be followed. */
+  readonly looked: boolean;
   readonly species: readonly SpeciesSeed[];
 }
 
@@ -72,7 +74,12 @@ export const seedReturnStep = defineStep<Settings, FieldSeedReturn>({
     const path = needs['path'] as FieldHarvestPath;
     const season = needs['season'] as FieldSeason;
     const patchwork = patchworkOf(ground, needs['infestation'] as FieldInfestation[], casesOf(scope));
-    if (!patchwork) return refused(problem('note', 'not-looked', 'Nobody looked: seed return is not known.'));
+    if (!patchwork)
+      return done({
+        crop: settings.crop,
+        looked: false,
+        species: settings.species.map((name) => unseen(name, ground)),
+      });
     const { crop } = settings;
     const harvestDay = path.startS === null ? null : Math.floor((path.startS + settings.utcOffsetMinutes * 60) / 86400);
     const matureDay = settings.matureOn === null ? null : dayNumber(settings.matureOn);
@@ -128,9 +135,25 @@ export const seedReturnStep = defineStep<Settings, FieldSeedReturn>({
         shedPerM2,
       };
     });
-    return done({ crop, species });
+    return done({ crop, looked: true, species });
   },
 });
+
+function unseen(species: string, ground: FieldGround): SpeciesSeed {
+  const size = ground.cellAreaM2.length;
+  return {
+    species,
+    producedSeeds: 0,
+    shedBeforeSeeds: 0,
+    standingSeeds: 0,
+    plants: 0,
+    perPlant: 0,
+    retention: 0,
+    retentionBasis: 'no date',
+    standingPerM2: new Float64Array(size),
+    shedPerM2: new Float64Array(size),
+  };
+}
 
 /** s, Smax, Cs, R0 and k of a species in a crop. */
 function seedParameters(species: string, crop: string): string[] {

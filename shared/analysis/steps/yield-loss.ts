@@ -3,7 +3,6 @@ import { parameter } from '../../agronomy/parameter.ts';
 import { lossPerPlantPercent, yieldLossFractions } from '../../agronomy/yield-loss.ts';
 import { cropOf, expectedCrop, seasonOf, speciesOf } from '../../model/lookups.ts';
 import { done, problem, refused } from '../../model/problem.ts';
-import { type Case } from '../../model/range.ts';
 import { defineStep } from '../define-step.ts';
 import { casesOf, type Patchwork, patchworkOf } from '../patchwork.ts';
 import type { FieldGround } from './field.ts';
@@ -120,5 +119,3 @@ function weightedMean(values: Float64Array, patchwork: Patchwork): number {
   }
   return area === 0 ? 0 : sum / area;
 }
-
-export type { Case };

@@ -1,0 +1,136 @@
+/** Every formula behind a shown number of the study. */
+import { presentValue } from '../agronomy/economics.ts';
+import type { Formula } from './formula.ts';
+
+const HECTARE_M2 = 10_000;
+
+const formula = <Id extends string>(id: Id, one: Omit<Formula, 'id'>): Formula & { id: Id } => ({ id, ...one });
+
+const sumOf = (inputs: Readonly<Record<string, number>>, start: string): number =>
+  Object.entries(inputs).reduce((sum, [symbol, value]) => (symbol.startsWith(start) ? sum + value : sum), 0);
+
+export const FORMULAS = {
+  fieldArea: formula('fieldArea', {
+    gives: 'area of the field on the WGS 84 ellipsoid',
+    text: 'A = A_boundary − A_excluded',
+    unit: 'm2',
+    symbols: {
+      A_boundary: { means: 'geodesic area of the boundary, holes out', unit: 'm2' },
+      A_excluded: { means: 'geodesic area of exclusions and their buffers within it', unit: 'm2' },
+    },
+    source: 'Karney 2013, Algorithms for geodesics (reference cases geodesic-area)',
+    compute: ({ A_boundary, A_excluded }) => A_boundary! - A_excluded!,
+  }),
+  meanDensity: formula('meanDensity', {
+    gives: 'mean density of a species over the field',
+    text: 'D = Σc / Σe',
+    unit: 'per m2',
+    symbols: {
+      D: { means: 'mean density, as the evidence gives it', unit: 'per m2' },
+    },
+    source:
+      'ratio of sums with its interval (reference cases statistics); on a rating the assumed numbers of the ladder',
+    compute: ({ D }) => D!,
+  }),
+  infestedArea: formula('infestedArea', {
+    gives: 'area above the threshold density',
+    text: 'A_inf = max over species, cell by cell, of Σ a·P(density ≥ threshold)',
+    unit: 'm2',
+    symbols: { A_inf: { means: 'sum over known cells of area times probability', unit: 'm2' } },
+    source: 'methods-spatial §4 and §8: Σ of probabilities, range from the measured error of that estimate',
+    compute: ({ A_inf }) => A_inf!,
+  }),
+  yieldLossKg: formula('yieldLossKg', {
+    gives: 'yield lost this season',
+    text: 'L · Y · A / 10 000',
+    unit: 'kg',
+    symbols: {
+      L: { means: 'mean over the field of I′D/(1 + I′D/A∞), I′ = I·exp(−C·T)', unit: 'fraction' },
+      Y: { means: 'weed-free yield', unit: 'kg/ha' },
+      A: { means: 'area', unit: 'm2' },
+    },
+    source: 'cousens1987',
+    compute: ({ L, Y, A }) => (L! * Y! * A!) / HECTARE_M2,
+  }),
+  yieldLossMoney: formula('yieldLossMoney', {
+    gives: 'yield lost this season, in money',
+    text: 'm · price',
+    unit: 'money',
+    symbols: { m: { means: 'yield lost', unit: 'kg' }, price: { means: 'price of the crop', unit: 'money/kg' } },
+    source: 'arithmetic',
+    compute: ({ m, price }) => m! * price!,
+  }),
+  seedsProduced: formula('seedsProduced', {
+    gives: 'seed that the surviving plants made',
+    text: 'Σ over cells of a · s·ω·D / (1 + s·ω·D/S_max)',
+    unit: 'seeds',
+    symbols: { N_t: { means: 'seed of one species', unit: 'seeds' } },
+    source: 'wiles2004',
+    compute: (inputs) => sumOf(inputs, 'N_'),
+  }),
+  seedsLanded: formula('seedsLanded', {
+    gives: 'seed that came to the ground of the field at harvest',
+    text: 'N_header + N_machine',
+    unit: 'seeds',
+    symbols: {
+      N_header: { means: 'fell at the cutter bar', unit: 'seeds' },
+      N_machine: { means: 'laid down by the machine within the field', unit: 'seeds' },
+    },
+    source: 'methods-season §4 (reference cases seed-movement)',
+    compute: ({ N_header, N_machine }) => N_header! + N_machine!,
+  }),
+  carried: formula('carried', {
+    gives: 'seed aboard the machine at the field’s gate',
+    text: 'N',
+    unit: 'seeds',
+    symbols: { N: { means: 'held in the machine once the separator has run empty', unit: 'seeds' } },
+    source: 'methods-season §4.2 (reference cases seed-movement)',
+    compute: ({ N }) => N!,
+  }),
+  stake: formula('stake', {
+    gives: 'cost of doing nothing new: present value of the yield lost over the horizon under current practice',
+    text: 'Σ_t M_t / (1 + r)^t',
+    unit: 'money',
+    symbols: {
+      M_t: { means: 'yield lost in year t, in money', unit: 'money' },
+      r: { means: 'discount rate', unit: 'fraction' },
+    },
+    source: 'methods-season §7 (reference cases economics-priority)',
+    compute: (inputs) => {
+      const flows: number[] = [];
+      for (let t = 0; inputs[`M_${t}`] !== undefined; t++) flows.push(inputs[`M_${t}`]!);
+      return presentValue(flows, inputs['r']!);
+    },
+  }),
+  perHectare: formula('perHectare', {
+    gives: 'the same for each hectare of the field',
+    text: 'x / (A / 10 000)',
+    unit: 'money/ha',
+    symbols: { x: { means: 'the field’s number', unit: 'money' }, A: { means: 'area', unit: 'm2' } },
+    source: 'arithmetic',
+    compute: ({ x, A }) => x! / (A! / HECTARE_M2),
+  }),
+  gain: formula('gain', {
+    gives: 'stake avoided by the program, less what it costs beyond current practice',
+    text: 'S_now − S_program − (K_program − K_now)',
+    unit: 'money',
+    symbols: {
+      S_now: { means: 'present value of yield lost as now', unit: 'money' },
+      S_program: { means: 'present value of yield lost under the program', unit: 'money' },
+      K_program: { means: 'present value of the program’s cost', unit: 'money' },
+      K_now: { means: 'present value of current practice’s cost', unit: 'money' },
+    },
+    source: 'methods-season §7 (reference cases economics-priority)',
+    compute: ({ S_now, S_program, K_program, K_now }) => S_now! - S_program! - (K_program! - K_now!),
+  }),
+  programCost: formula('programCost', {
+    gives: 'mean yearly cost of the program for each hectare of the field',
+    text: 'mean over years of (Σ passes over the field + Σ passes over zones · A_zones/A)',
+    unit: 'money/ha',
+    symbols: { K: { means: 'mean yearly cost', unit: 'money/ha' } },
+    source: 'costs as typed in the programs',
+    compute: ({ K }) => K!,
+  }),
+} as const;
+
+export const formulaById: ReadonlyMap<string, Formula> = new Map(Object.values(FORMULAS).map((one) => [one.id, one]));

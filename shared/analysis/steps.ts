@@ -1,0 +1,50 @@
+/** The science on one page: every step, in the order in which they build on each other. */
+import type { Step, StepId } from './step.ts';
+import { bankStartStep } from './steps/bank-start.ts';
+import { fieldStep } from './steps/field.ts';
+import { harvestPathStep } from './steps/harvest-path.ts';
+import { infestationStep } from './steps/infestation.ts';
+import { landedStep } from './steps/landed.ts';
+import { movementChainStep } from './steps/movement-chain.ts';
+import { movementOwnStep } from './steps/movement-own.ts';
+import { priorityStep } from './steps/priority.ts';
+import { recordsStep } from './steps/records.ts';
+import { scoutingStep } from './steps/scouting.ts';
+import { seasonStep } from './steps/season.ts';
+import { seedbankStep } from './steps/seedbank.ts';
+import { seedReturnStep } from './steps/seed-return.ts';
+import { yieldLossStep } from './steps/yield-loss.ts';
+import { zonesStep } from './steps/zones.ts';
+
+export const steps: Readonly<Record<StepId, Step>> = {
+  /** file → typed columns, flagged by row where a cell is not usable */
+  records: recordsStep,
+  /** boundary → frame, geodesic area, exclusions out, the cells of its maps */
+  field: fieldStep,
+  /** records, ratings, patches → places with counts and effort, by species and round */
+  scouting: scoutingStep,
+  /** places, rating or patches → density, probability above the threshold, infested area with a range, what is unknown */
+  infestation: infestationStep,
+  /** log → flagged records, passes, swaths, newly cut area, yield; without a log an assumed path */
+  'harvest-path': harvestPathStep,
+  /** weather, planting, sprayings → emergence, cover of each residual with its band, share left uncovered */
+  season: seasonStep,
+  /** density, crop, emergence time → share, mass and money lost this year */
+  'yield-loss': yieldLossStep,
+  /** survivors, crop, harvest date → seed produced, shed before harvest, standing at harvest */
+  'seed-return': seedReturnStep,
+  /** standing seed, path → where the machine laid it, what it kept, and what it does with one seed brought in */
+  'movement-own': movementOwnStep,
+  /** all fields of a machine in time order → seed carried in and out of each, clean-out taken off */
+  'movement-chain': movementChainStep,
+  /** own and carried seed → all that came to the ground, and the closed ledger */
+  landed: landedStep,
+  /** probability or patches → zones a machine can treat */
+  zones: zonesStep,
+  /** survivors and landed seed → the bank of the coming spring */
+  'bank-start': bankStartStep,
+  /** bank, program → bank, loss and cost in each year of the horizon */
+  seedbank: seedbankStep,
+  /** all programs on all fields → stake, gain, gain per money, the best set within the budget */
+  priority: priorityStep,
+};

@@ -1,0 +1,222 @@
+/**
+ * Per field, season and case: the seedbank of the coming spring, before emergence, in classes of like ground. What was there is
+ * inferred from this season's survivors; what landed is added. Cells are grouped by zone and by the size of the bank.
+ */
+import { cropOf, expectedCrop, speciesOf } from '../../model/lookups.ts';
+import type { Farm, Program } from '../../model/farm.ts';
+import { done, problem, refused } from '../../model/problem.ts';
+import { defineStep } from '../define-step.ts';
+import { casesOf, patchworkOf } from '../patchwork.ts';
+import { cohortControls } from '../program-control.ts';
+import type { FieldGround } from './field.ts';
+import type { FieldInfestation } from './infestation.ts';
+import type { FieldLanded } from './landed.ts';
+import { type FieldSeason, susceptibleFraction } from './season.ts';
+import type { FieldSeedReturn } from './seed-return.ts';
+import type { FieldZones } from './zones.ts';
+
+export interface BankClass {
+  readonly areaM2: number;
+  readonly inZone: boolean;
+  /** Viable seeds/m² in the top 5 cm, one a species. */
+  readonly bankPerM2: readonly number[];
+}
+
+export interface BankStart {
+  readonly species: readonly string[];
+  readonly classes: readonly BankClass[];
+  /** Class of each cell, 65535 outside; null on a rating. */
+  readonly classOfCell: Uint16Array | null;
+  readonly areaM2: number;
+  /** Field means, seeds/m², one a species: left of the bank before, entered from this season. */
+  readonly leftPerM2: readonly number[];
+  readonly enteredPerM2: readonly number[];
+}
+
+interface Settings {
+  readonly species: readonly string[];
+  readonly crop: string;
+  readonly tillage: 'tilled' | 'no-till';
+  readonly asNow: Program;
+  readonly susceptible: Readonly<Record<string, Readonly<Record<string, number>>>>;
+}
+
+/** Classes a decade of bank size; a class is at most 1.33 times as rich as the next. */
+const CLASSES_A_DECADE = 8;
+const OUTSIDE = 65535;
+
+export const bankStartStep = defineStep<Settings, BankStart>({
+  id: 'bank-start',
+  title: 'Seedbank of the coming spring',
+  version: 1,
+  per: ['field', 'season', 'case'],
+  key: 'inputs',
+  settings(farm, scope) {
+    const species = speciesOf(farm);
+    const asNow = farm.programs.find((one) => one.id === 'as-now')!;
+    return {
+      species,
+      crop: expectedCrop(farm, scope.field!, scope.season!).crop,
+      tillage: tillageOf(farm, scope.field!, scope.season!),
+      asNow,
+      susceptible: susceptibilities(farm, species, [asNow]),
+    };
+  },
+  parameters(farm, scope) {
+    const tillage = tillageOf(farm, scope.field!, scope.season!);
+    return [
+      'seedbank.enteringFraction',
+      'cohort.lateAfterDays',
+      ...CONTROL_PARAMETERS,
+      ...speciesOf(farm).flatMap((one) => [`${one}.seedbank.survival.${tillage}`, `${one}.seedbank.emergenceFraction`]),
+    ];
+  },
+  needs(farm, scope) {
+    const place = { field: scope.field!, season: scope.season! };
+    return {
+      field: { step: 'field', scope: { field: scope.field! } },
+      infestation: speciesOf(farm).map((species) => ({ step: 'infestation', scope: { ...place, species } })),
+      season: { step: 'season', scope },
+      seed: { step: 'seed-return', scope },
+      landed: { step: 'landed', scope },
+      zones: { step: 'zones', scope: place },
+    };
+  },
+  *run({ settings, needs, p, scope }) {
+    yield [0, 1];
+    const ground = needs['field'] as FieldGround;
+    const season = needs['season'] as FieldSeason;
+    const seed = needs['seed'] as FieldSeedReturn;
+    const landed = needs['landed'] as FieldLanded;
+    const zones = needs['zones'] as FieldZones;
+    const patchwork = patchworkOf(ground, needs['infestation'] as FieldInfestation[], casesOf(scope));
+    if (!patchwork) return refused(problem('note', 'not-looked', 'Nobody looked: the seedbank is not known.'));
+    const entering = p['seedbank.enteringFraction']!;
+
+    const pieces = patchwork.areaM2.length;
+    const left: Float64Array[] = [];
+    const entered: Float64Array[] = [];
+    settings.species.forEach((name, index) => {
+      const survival = p[`${name}.seedbank.survival.${settings.tillage}`]!;
+      const plantsPerSeed = p[`${name}.seedbank.emergenceFraction`]! * survivorFraction(settings, season, name, p);
+      const density = patchwork.densityPerM2[index]!;
+      left.push(density.map((plants) => (plantsPerSeed > 0 ? (plants / plantsPerSeed) * survival : 0)));
+      entered.push(
+        enteredPerM2(patchwork.isCells, index, landed, seed, patchwork, density).map((seeds) => seeds * entering),
+      );
+    });
+
+    const classes: { areaM2: number; inZone: boolean; sums: number[] }[] = [];
+    const classOf = new Map<string, number>();
+    const classOfCell = new Uint16Array(pieces).fill(OUTSIDE);
+    for (let piece = 0; piece < pieces; piece++) {
+      const areaM2 = patchwork.areaM2[piece]!;
+      if (areaM2 === 0) continue;
+      const bank = settings.species.map((_, index) => left[index]![piece]! + entered[index]![piece]!);
+      const total = bank.reduce((a, b) => a + b, 0);
+      const inZone = patchwork.isCells ? zones.inZone[piece] === 1 : zones.zones.length > 0;
+      const size = total > 1e-6 ? Math.round(CLASSES_A_DECADE * Math.log10(total)) : -Infinity;
+      const name = `${inZone} ${size}`;
+      let number = classOf.get(name);
+      if (number === undefined) {
+        number = classes.length;
+        classOf.set(name, number);
+        classes.push({ areaM2: 0, inZone, sums: settings.species.map(() => 0) });
+      }
+      const one = classes[number]!;
+      one.areaM2 += areaM2;
+      bank.forEach((seeds, index) => (one.sums[index]! += seeds * areaM2));
+      classOfCell[piece] = number;
+    }
+    const areaM2 = classes.reduce((sum, one) => sum + one.areaM2, 0);
+    const mean = (arrays: readonly Float64Array[]) =>
+      arrays.map((array) => array.reduce((sum, value, piece) => sum + value * patchwork.areaM2[piece]!, 0) / areaM2);
+    return done({
+      species: settings.species,
+      classes: classes.map((one) => ({
+        areaM2: one.areaM2,
+        inZone: one.inZone,
+        bankPerM2: one.sums.map((sum) => sum / one.areaM2),
+      })),
+      classOfCell: patchwork.isCells ? classOfCell : null,
+      areaM2,
+      leftPerM2: mean(left),
+      enteredPerM2: mean(entered),
+    });
+  },
+});
+
+export const CONTROL_PARAMETERS: readonly string[] = [
+  'control.excellent',
+  'control.good',
+  'control.fair',
+  'control.poor',
+];
+
+export function tillageOf(farm: Farm, field: string, year: number): 'tilled' | 'no-till' {
+  return cropOf(farm, field, year)?.tillage === 'no-till' ? 'no-till' : 'tilled';
+}
+
+/** species → ingredient → share of the population that it still controls. */
+export function susceptibilities(
+  farm: Farm,
+  species: readonly string[],
+  programs: readonly Program[],
+): Record<string, Record<string, number>> {
+  const ingredients = [
+    ...new Set(programs.flatMap((one) => one.passes.flatMap((pass) => pass.parts.map((part) => part.ingredient)))),
+  ];
+  return Object.fromEntries(
+    species.map((one) => [
+      one,
+      Object.fromEntries(ingredients.map((ingredient) => [ingredient, susceptibleFraction(farm, one, ingredient)])),
+    ]),
+  );
+}
+
+/** Plants that lived to this season's count per seedling that emerged: residuals as sprayed, passes as now as rated. */
+function survivorFraction(
+  settings: Settings,
+  season: FieldSeason,
+  species: string,
+  p: Readonly<Record<string, number>>,
+): number {
+  const mine = season.species.find((one) => one.species === species);
+  if (!mine || mine.cohorts.length === 0) return 1;
+  const controls = cohortControls(
+    {
+      program: { ...settings.asNow, passes: settings.asNow.passes.filter((pass) => pass.means !== 'residual') },
+      crop: settings.crop,
+      inZone: false,
+      emergence: mine.emergence,
+      plantedDay: season.plantedDay,
+      cropDay: season.cropDay,
+      lateFromDay: season.cropDay + p['cohort.lateAfterDays']!,
+      susceptible: (ingredient) => settings.susceptible[species]?.[ingredient] ?? 1,
+    },
+    p,
+  );
+  return mine.cohorts.reduce((sum, cohort, index) => {
+    const lives = (1 - cohort.residualControlFraction) * (1 - controls[index]!.post) * cohort.survivalFraction;
+    return sum + cohort.shareFraction * lives;
+  }, 0);
+}
+
+/** Seeds/m² that came to the ground in each piece; on a rating the field's seed lies where it grew. */
+function enteredPerM2(
+  isCells: boolean,
+  index: number,
+  landed: FieldLanded,
+  seed: FieldSeedReturn,
+  patchwork: { areaM2: Float64Array },
+  density: Float64Array,
+): Float64Array {
+  if (isCells) {
+    return landed.seeds[index]!.map((seeds, cell) =>
+      patchwork.areaM2[cell]! > 0 ? seeds / patchwork.areaM2[cell]! : 0,
+    );
+  }
+  const total = landed.seeds[index]!.reduce((a, b) => a + b, 0);
+  const plants = seed.species[index]!.plants;
+  return density.map((one) => (plants > 0 ? (total * one) / plants : 0));
+}

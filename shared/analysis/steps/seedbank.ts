@@ -1,0 +1,325 @@
+/** Per field, program, season and case: seedbank, loss and cost over the planning horizon. */
+import { cohortParameters, cropEmergenceDay, splitCohorts } from '../../agronomy/cohorts.ts';
+import { presentValue } from '../../agronomy/economics.ts';
+import { parameter } from '../../agronomy/parameter.ts';
+import { residualParameters } from '../../agronomy/residuals.ts';
+import { bankYear, NO_TILL, returnedSeedFraction } from '../../agronomy/seedbank.ts';
+import { yieldLossFraction } from '../../agronomy/yield-loss.ts';
+import { machineParameterIds, machineStreams } from '../../harvest/machine-parameters.ts';
+import type { Farm, Program } from '../../model/farm.ts';
+import { cropOf, expectedCrop, harvestOf, machineOf, speciesOf } from '../../model/lookups.ts';
+import { done } from '../../model/problem.ts';
+import { dayNumberOf } from '../../units/calendar.ts';
+import { defineStep } from '../define-step.ts';
+import { cohortControls, type CohortControl, programCostPerHa, residueOf } from '../program-control.ts';
+import type { Scope } from '../step.ts';
+import { type BankStart, CONTROL_PARAMETERS, susceptibilities, tillageOf } from './bank-start.ts';
+import type { FieldGround } from './field.ts';
+import type { FieldSeason } from './season.ts';
+import type { FieldZones } from './zones.ts';
+
+export interface BankYear {
+  readonly year: number;
+  readonly crop: string;
+  readonly lossFraction: number;
+  readonly lossKg: number;
+  /** null where the crop has no price. */
+  readonly lossMoney: number | null;
+  readonly costMoney: number;
+  readonly plantsPerM2: number;
+}
+
+export interface FieldBank {
+  readonly program: string;
+  /** Field mean of all species, seeds/m² in the top 5 cm: the coming spring, then each spring after; one longer than `years`. */
+  readonly bankPerM2ByYear: readonly number[];
+  readonly bankPerM2BySpecies: Readonly<Record<string, readonly number[]>>;
+  readonly years: readonly BankYear[];
+  readonly zoneAreaM2: number;
+  /** Present values over the horizon; null where a price is missing. */
+  readonly lossPresentValue: number | null;
+  readonly costPresentValue: number;
+  /** Mean yearly cost per hectare of the field. */
+  readonly costPerHa: number;
+  /** Present value of loss and cost per m² of each bank class, for gain per cell; null where a price is missing. */
+  readonly presentValuePerM2ByClass: readonly number[] | null;
+}
+
+interface YearPlan {
+  readonly year: number;
+  readonly crop: string;
+  readonly priceKg: number | null;
+  readonly expectedYieldKgHa: number;
+}
+
+interface Settings {
+  readonly program: Program;
+  readonly species: readonly string[];
+  readonly years: readonly YearPlan[];
+  readonly discountFraction: number;
+  readonly tillage: 'tilled' | 'no-till';
+  readonly susceptible: Readonly<Record<string, Readonly<Record<string, number>>>>;
+  readonly machine: { residue: 'spread' | 'chaff-line' | 'impact-mill'; headerWidthM: number };
+}
+
+const USUAL_HEADER_M = 9.144;
+
+export const seedbankStep = defineStep<Settings, FieldBank>({
+  id: 'seedbank',
+  title: 'Seedbank over the years',
+  version: 1,
+  per: ['field', 'season', 'program', 'case'],
+  key: 'inputs',
+  settings(farm, scope) {
+    const species = speciesOf(farm);
+    const program = farm.programs.find((one) => one.id === scope.program)!;
+    const machine = machineOf(farm, harvestOf(farm, scope.field!, scope.season!).machine);
+    return {
+      program,
+      species,
+      years: yearsOf(farm, scope),
+      discountFraction: farm.planning.discountFraction,
+      tillage: tillageOf(farm, scope.field!, scope.season!),
+      susceptible: susceptibilities(farm, species, [program]),
+      machine: { residue: machine?.residue ?? 'spread', headerWidthM: machine?.headerWidthM ?? USUAL_HEADER_M },
+    };
+  },
+  parameters(farm, scope) {
+    const crops = [...new Set(yearsOf(farm, scope).map((one) => one.crop))];
+    const tillage = tillageOf(farm, scope.field!, scope.season!);
+    const ingredients = farm.programs
+      .find((one) => one.id === scope.program)!
+      .passes.flatMap((pass) => pass.parts.map((part) => part.ingredient));
+    const perSpecies = (name: string) => [
+      `${name}.seedbank.survival.${tillage}`,
+      `${name}.seedbank.emergenceFraction`,
+      ...crops.flatMap((crop) => [
+        `${name}.yieldLoss.${crop}.I`,
+        `${name}.yieldLoss.${crop}.A`,
+        `${name}.seedProduction.${crop}.perPlant`,
+        `${name}.seedProduction.${crop}.maxPerArea`,
+        ...cohortParameters(name, crop),
+      ]),
+    ];
+    return [
+      ...new Set([
+        'seedbank.enteringFraction',
+        'seedbank.fatalPerSeedling',
+        'seedRetention.undatedFraction',
+        'cohort.lateAfterDays',
+        'cohort.cropEmergesAfterDays',
+        ...CONTROL_PARAMETERS,
+        ...machineParameterIds(),
+        ...residualParameters(ingredients),
+        ...speciesOf(farm).flatMap(perSpecies),
+      ]),
+    ];
+  },
+  needs(_farm, scope) {
+    const place = { field: scope.field!, season: scope.season! };
+    return {
+      field: { step: 'field', scope: { field: scope.field! } },
+      start: { step: 'bank-start', scope: { ...place, case: scope.case! } },
+      season: { step: 'season', scope: { ...place, case: scope.case! } },
+      zones: { step: 'zones', scope: place },
+    };
+  },
+  *run({ settings, needs, p }) {
+    yield [0, 1];
+    const ground = needs['field'] as FieldGround;
+    const start = needs['start'] as BankStart;
+    const season = needs['season'] as FieldSeason;
+    const zones = needs['zones'] as FieldZones;
+    const zoneAreaM2 = zones.zones.reduce((sum, zone) => sum + zone.areaM2, 0);
+    const zoneFraction = Math.min(1, zoneAreaM2 / ground.areaM2);
+    const { species } = settings;
+
+    const banks = start.classes.map((one) => one.bankPerM2.map((seeds): readonly [number, number] => [seeds, 0]));
+    const meanBank = (index: number) =>
+      start.classes.reduce((sum, one, at) => sum + banks[at]![index]![0] * one.areaM2, 0) / start.areaM2;
+    const byYear: number[][] = species.map((_, index) => [meanBank(index)]);
+    const years: BankYear[] = [];
+    const valueByClass = start.classes.map(() => 0);
+    let priced = true;
+
+    settings.years.forEach((plan, t) => {
+      const discount = (1 + settings.discountFraction) ** -t;
+      const models = new Map(
+        [false, true].map((inZone) => [
+          inZone,
+          species.map((name) => speciesYear(settings, plan, season, name, inZone, p)),
+        ]),
+      );
+      let [lossArea, plantsArea] = [0, 0];
+      start.classes.forEach((one, at) => {
+        let [load, cap] = [0, 0];
+        models.get(one.inZone)!.forEach((model, index) => {
+          const grown = bankYear(banks[at]![index]!, model.biology, model.year);
+          banks[at]![index] = grown.bank;
+          plantsArea += grown.plantsPerM2 * one.areaM2;
+          load += model.I * grown.emergedPerM2 * model.competingPerSeedling;
+          if (grown.emergedPerM2 > 0) cap = Math.max(cap, model.A);
+        });
+        const lost = load === 0 ? 0 : yieldLossFraction(load, cap);
+        lossArea += lost * one.areaM2;
+        valueByClass[at]! += lost * (plan.expectedYieldKgHa / 10_000) * (plan.priceKg ?? 0) * discount;
+      });
+      const lossFraction = lossArea / start.areaM2;
+      const lossKg = lossFraction * plan.expectedYieldKgHa * (ground.areaM2 / 10_000);
+      const costPerHa = programCostPerHa(settings.program, plan.crop, zoneFraction);
+      const costMoney = costPerHa * (ground.areaM2 / 10_000);
+      if (plan.priceKg === null) priced = false;
+      years.push({
+        year: plan.year,
+        crop: plan.crop,
+        lossFraction,
+        lossKg,
+        lossMoney: plan.priceKg === null ? null : lossKg * plan.priceKg,
+        costMoney,
+        plantsPerM2: plantsArea / start.areaM2,
+      });
+      byYear.forEach((list, index) => list.push(meanBank(index)));
+    });
+    return done({
+      program: settings.program.id,
+      bankPerM2ByYear: byYear[0]?.map((_, t) => byYear.reduce((sum, list) => sum + list[t]!, 0)) ?? [],
+      bankPerM2BySpecies: Object.fromEntries(species.map((name, index) => [name, byYear[index]!])),
+      years,
+      zoneAreaM2,
+      lossPresentValue: priced
+        ? presentValue(
+            years.map((one) => one.lossMoney!),
+            settings.discountFraction,
+          )
+        : null,
+      costPresentValue: presentValue(
+        years.map((one) => one.costMoney),
+        settings.discountFraction,
+      ),
+      costPerHa: years.reduce((sum, one) => sum + one.costMoney, 0) / years.length / (ground.areaM2 / 10_000),
+      presentValuePerM2ByClass: priced ? valueByClass : null,
+    });
+  },
+});
+
+/** One species in one year: what bankYear needs, and how its cohorts compete. */
+function speciesYear(
+  settings: Settings,
+  plan: YearPlan,
+  season: FieldSeason,
+  name: string,
+  inZone: boolean,
+  p: Readonly<Record<string, number>>,
+) {
+  const { crop } = plan;
+  const emergence = season.species.find((one) => one.species === name)?.emergence ?? null;
+  const usual = crop === 'corn' ? ([5, 1] as const) : ([5, 10] as const);
+  const plantedDay = crop === season.crop ? season.plantedDay : dayNumberOf(season.year, usual[0], usual[1]);
+  const { day: cropDay } = cropEmergenceDay(plantedDay, crop === season.crop ? season.cropDay : null, p);
+  const cohorts = emergence
+    ? splitCohorts(emergence, { plantedDay, cropDay }, { species: name, crop }, p)
+    : [
+        {
+          cohort: 'with the crop' as const,
+          shareFraction: 1,
+          relativeFecundity: 1,
+          survivalFraction: 1,
+          relativeCompetition: 1,
+        },
+      ];
+  const controls: readonly CohortControl[] = cohortControls(
+    {
+      program: settings.program,
+      crop,
+      inZone,
+      emergence,
+      plantedDay,
+      cropDay,
+      lateFromDay: cropDay + p['cohort.lateAfterDays']!,
+      susceptible: (ingredient) => settings.susceptible[name]?.[ingredient] ?? 1,
+    },
+    p,
+  );
+  const of = (cohort: string) => controls.find((one) => one.cohort === cohort)!;
+  const emergenceFraction = p[`${name}.seedbank.emergenceFraction`]!;
+  const fatalGerminationFraction = p['seedbank.fatalPerSeedling']!;
+  const survival = p[`${name}.seedbank.survival.${settings.tillage}`]!;
+  const seedsPerPlant = p[`${name}.seedProduction.${crop}.perPlant`]!;
+  const shallow = Math.min(1, survival / (1 - emergenceFraction * (1 + fatalGerminationFraction)));
+  const emerging = cohorts.reduce((sum, one) => sum + one.shareFraction, 0);
+  const year = {
+    cohorts: cohorts.map((one) => ({
+      // g is of the whole year: what a season's window leaves out emerges like the rest.
+      share: one.shareFraction / emerging,
+      residualControl: of(one.cohort).residual,
+      postControl: of(one.cohort).post,
+      survival: one.survivalFraction,
+      relativeFecundity: one.relativeFecundity,
+    })),
+    seedsPerPlant,
+    crowding: seedsPerPlant / p[`${name}.seedProduction.${crop}.maxPerArea`]!,
+    returnedFraction: returnedFraction(settings, crop, p),
+    broughtInPerM2: 0,
+  };
+  return {
+    I: p[`${name}.yieldLoss.${crop}.I`]!,
+    A: p[`${name}.yieldLoss.${crop}.A`]!,
+    /** Plants per seedling, each weighed by how it competes with the crop. */
+    competingPerSeedling: year.cohorts.reduce(
+      (sum, one, index) =>
+        sum +
+        one.share *
+          (1 - one.residualControl) *
+          (1 - one.postControl) *
+          one.survival *
+          cohorts[index]!.relativeCompetition,
+      0,
+    ),
+    biology: {
+      emergenceFraction,
+      survivalShallow: shallow,
+      survivalDeep: shallow,
+      fatalGerminationFraction,
+      tillage: NO_TILL,
+      enteringFraction: p['seedbank.enteringFraction']!,
+    },
+    year,
+  };
+}
+
+/**
+ * Share of the seed produced that comes back to the field's ground: shed before harvest, header loss, and what the machine lets
+ * out that no mill destroyed. The closed form of the movement's ledger with nothing left standing or carried off.
+ */
+function returnedFraction(settings: Settings, crop: string, p: Readonly<Record<string, number>>): number {
+  const residue = residueOf(settings.program, crop) ?? settings.machine.residue;
+  const machine = machineStreams(
+    { residue, headerWidthM: settings.machine.headerWidthM, chaffWidthM: null, strawWidthM: null },
+    p,
+  );
+  const retained = p['seedRetention.undatedFraction']!;
+  const thrown = machine.streams.reduce(
+    (sum, stream) =>
+      sum + (stream.exit === 'tank' ? 0 : stream.share * (stream.milled ? 1 - machine.millKillFraction : 1)),
+    0,
+  );
+  return returnedSeedFraction(retained, machine.headerLossFraction + (1 - machine.headerLossFraction) * thrown);
+}
+
+function yearsOf(farm: Farm, scope: Scope): YearPlan[] {
+  return Array.from({ length: farm.planning.horizonYears }, (_, t) => {
+    const year = scope.season! + 1 + t;
+    const { crop } = expectedCrop(farm, scope.field!, year);
+    const seasons = [...farm.seasons].filter((one) => one.year <= year).sort((a, b) => b.year - a.year);
+    const priced = seasons.find((one) => one.prices[crop] !== undefined);
+    const grown = seasons
+      .map((one) => cropOf(farm, scope.field!, one.year))
+      .find((one) => one?.crop === crop && one.expectedYieldKgHa !== null);
+    return {
+      year,
+      crop,
+      priceKg: priced?.prices[crop] ?? null,
+      expectedYieldKgHa: grown?.expectedYieldKgHa ?? parameter(`crop.${crop}.weedFreeYieldKgHa`).value,
+    };
+  });
+}

@@ -1,0 +1,201 @@
+/** Per field and season: the zones that a machine can treat, from what is known of any weed. A proposal until a person accepts it. */
+import { parameter } from '../../agronomy/parameter.ts';
+import { buffer, intersect, union } from '../../geometry/clip.ts';
+import { createFrame } from '../../geometry/local-frame.ts';
+import { polygonAreaM2, toLonLatPolygon, toLocalPolygon } from '../../geometry/polygon.ts';
+import { maskInside } from '../../geometry/grid.ts';
+import type { FlatMultiPolygon, MultiPolygon } from '../../geometry/types.ts';
+import { fieldOf, roundsOf, speciesOf } from '../../model/lookups.ts';
+import { done } from '../../model/problem.ts';
+import { proposeZones } from '../../zones/propose.ts';
+import { defineStep } from '../define-step.ts';
+import type { FieldGround } from './field.ts';
+import type { FieldInfestation } from './infestation.ts';
+import type { FieldScouting } from './scouting.ts';
+
+export interface FieldZone {
+  readonly id: string;
+  readonly letter: string;
+  readonly area: MultiPolygon;
+  readonly areaM2: number;
+  readonly why: string;
+}
+
+export interface FieldZones {
+  readonly zones: readonly FieldZone[];
+  /** 1 where the centre of the cell lies in a zone. */
+  readonly inZone: Uint8Array;
+  readonly from: 'accepted' | 'proposed';
+  /** What was widened, merged or dropped, in words. */
+  readonly told: readonly string[];
+  readonly rules: ZoneRules;
+}
+
+export interface ZoneRules {
+  readonly level: number;
+  readonly minWidthM: number;
+  readonly minAreaM2: number;
+  readonly bufferM: number;
+  readonly simplifyToleranceM: number;
+}
+
+interface Settings {
+  readonly field: string;
+  readonly species: readonly string[];
+  readonly thresholds: readonly number[];
+  readonly rounds: readonly string[];
+  readonly boomWidthM: number | null;
+  readonly accepted: readonly { id: string; letter: string; area: MultiPolygon }[] | null;
+}
+
+/** Treat where the weed is likelier than not (methods-spatial §10: p* = 0.5 where cost and loss are not known). */
+const LEVEL = 0.5;
+/** 0.1 ha: less is not worth a stop (common practice, no source). */
+const LEAST_ZONE_M2 = 1000;
+/** A count speaks for the ground within this distance where no surface can be drawn (methods-spatial §4). */
+const POINT_REACH_M = 15;
+/** 90 % one-sided normal quantile of the buffer formula (methods-season §10). */
+const ONE_SIDED_95 = 1.645;
+
+export const zonesStep = defineStep<Settings, FieldZones>({
+  id: 'zones',
+  title: 'Zones',
+  version: 1,
+  per: ['field', 'season'],
+  key: 'inputs',
+  settings(farm, scope) {
+    const species = speciesOf(farm);
+    const set = farm.zoneSets.find((one) => one.field === scope.field && one.season === scope.season! + 1);
+    return {
+      field: fieldOf(farm, scope.field!).id,
+      species,
+      thresholds: species.map((one) => farm.thresholdPerM2[one]!),
+      rounds: roundsOf(farm, scope.season!).map((one) => one.id),
+      boomWidthM: farm.machines.find((one) => one.kind === 'sprayer')?.boom?.widthM ?? null,
+      accepted: set ? set.zones.map(({ id, letter, area }) => ({ id, letter, area: area as MultiPolygon })) : null,
+    };
+  },
+  needs(farm, scope) {
+    return {
+      field: { step: 'field', scope: { field: scope.field! } },
+      infestation: speciesOf(farm).map((species) => ({
+        step: 'infestation',
+        scope: { field: scope.field!, season: scope.season!, species },
+      })),
+      scouting: roundsOf(farm, scope.season!).map((round) => ({
+        step: 'scouting',
+        scope: { field: scope.field!, round: round.id },
+      })),
+    };
+  },
+  *run({ settings, needs }) {
+    yield [0, 1];
+    const ground = needs['field'] as FieldGround;
+    const infestations = needs['infestation'] as FieldInfestation[];
+    const scouting = needs['scouting'] as FieldScouting[];
+    const frame = createFrame(ground.origin);
+    const rules = rulesFor(ground, settings.boomWidthM);
+
+    if (settings.accepted) {
+      const zones = settings.accepted.map((zone): FieldZone => {
+        const area = intersect(ground.ground, toLocalPolygon(frame, zone.area));
+        return { ...zone, areaM2: polygonAreaM2(area), why: 'drawn or accepted by a person' };
+      });
+      const whole = settings.accepted.map((zone) => intersect(ground.ground, toLocalPolygon(frame, zone.area)));
+      return done({ zones, inZone: cellsIn(ground, union(whole)), from: 'accepted', told: [], rules });
+    }
+
+    const size = ground.grid.columns * ground.grid.rows;
+    const probability = new Float64Array(size).fill(NaN);
+    let mapped = false;
+    const patches: FlatMultiPolygon[] = [];
+    let everywhere = false;
+    infestations.forEach((one, index) => {
+      const { map } = one;
+      const threshold = settings.thresholds[index]!;
+      const seen = scouting[settings.rounds.indexOf(one.round?.id ?? '')]?.species.find(
+        (it) => it.species === one.species,
+      );
+      if (map.basis === 'surface' || map.basis === 'sketch') {
+        mapped = true;
+        for (let cell = 0; cell < size; cell++) {
+          const p = map.probabilityAbove?.[cell] ?? sketchProbability(map.densityPerM2[cell]!, threshold);
+          if (!Number.isNaN(p) && !(probability[cell]! >= p)) probability[cell] = p;
+        }
+      } else if (map.basis === 'drawn patches') {
+        for (const patch of seen?.patches ?? []) patches.push(patch.area);
+      } else if (map.basis === 'points') {
+        for (const place of seen?.places ?? []) {
+          if (place.count / place.effortM2 < threshold) continue;
+          patches.push(intersect(ground.ground, circle(place.xM, place.yM, POINT_REACH_M)));
+        }
+      } else if (map.basis === 'rating' && seen?.rating === 'throughout') everywhere = true;
+    });
+    const known = mapped
+      ? Uint8Array.from(probability, (p, cell) => (Number.isNaN(p) || ground.inside[cell] !== 1 ? 0 : 1))
+      : null;
+    const proposed = proposeZones({
+      field: ground.ground,
+      probability: mapped ? { ...ground.grid, values: probability } : null,
+      level: rules.level,
+      unknownIsInfested: mapped,
+      known,
+      patches: everywhere ? [ground.ground] : patches,
+      bufferM: rules.bufferM,
+      minWidthM: rules.minWidthM,
+      minAreaM2: rules.minAreaM2,
+      simplifyToleranceM: rules.simplifyToleranceM,
+    });
+    const zones = proposed.zones.map((zone, index): FieldZone => {
+      const letter = letterOf(index);
+      return {
+        id: `${settings.field}-${letter}`,
+        letter,
+        area: toLonLatPolygon(frame, zone.area, 9),
+        areaM2: zone.areaM2,
+        why: everywhere ? 'rated throughout' : zone.why,
+      };
+    });
+    const inZone = cellsIn(
+      ground,
+      proposed.zones.flatMap((zone) => zone.area),
+    );
+    return done({ zones, inZone, from: 'proposed', told: proposed.told, rules });
+  },
+});
+
+/** The only buffer formula (methods-season §10), without a timing misfit: none is known before the machine is measured. */
+function rulesFor(ground: FieldGround, boomWidthM: number | null): ZoneRules {
+  const scout = parameter('application.positionSdM.phone').value;
+  const machine = parameter('application.positionSdM.rtk').value;
+  const { cellM } = ground.grid;
+  return {
+    level: LEVEL,
+    minWidthM: boomWidthM ?? parameter('application.boomWidthM').value,
+    minAreaM2: LEAST_ZONE_M2,
+    bufferM: ONE_SIDED_95 * Math.sqrt(scout ** 2 + machine ** 2 + cellM ** 2 / 12),
+    simplifyToleranceM: cellM / 2,
+  };
+}
+
+/** A sketch has no probability; this stands at one half where its density meets the threshold, and orders as the density does. */
+function sketchProbability(densityPerM2: number, thresholdPerM2: number): number {
+  return densityPerM2 / (densityPerM2 + thresholdPerM2);
+}
+
+function circle(x: number, y: number, radiusM: number): FlatMultiPolygon {
+  const half = 0.05;
+  const dot = Float64Array.of(x - half, y - half, x + half, y - half, x + half, y + half, x - half, y + half);
+  return buffer([[dot]], radiusM, { join: 'round', outside: true });
+}
+
+function cellsIn(ground: FieldGround, zones: FlatMultiPolygon): Uint8Array {
+  if (zones.length === 0) return new Uint8Array(ground.inside.length);
+  return maskInside(ground.grid, zones).map((within, cell) => within & ground.inside[cell]!);
+}
+
+/** A, B … Z, AA, AB … */
+function letterOf(index: number): string {
+  const last = String.fromCharCode(65 + (index % 26));
+  return index < 26 ? last : letterOf(Math.floor(index / 26) - 1) + last;
+}

@@ -1,0 +1,153 @@
+/**
+ * The whole farm studied: every step that a ranked list, zones and a hand-off need, gathered into one plain result. The names are
+ * those of the published JSON; every number in it that can be asked for has a figure under its path.
+ */
+import type { Farm } from '../model/farm.ts';
+import { studySeason, speciesOf } from '../model/lookups.ts';
+import { type Problem, problem } from '../model/problem.ts';
+import { FigureBook } from './formula.ts';
+import { Runner, type RunnerProgress } from './runner.ts';
+import type { FileDoor, ResultStore, Scope, StepId } from './step.ts';
+import { steps } from './steps.ts';
+import type { FieldGround } from './steps/field.ts';
+import type { Priority } from './steps/priority.ts';
+import { type FieldLedgers, type FieldStudy, studyField } from './study-field.ts';
+import { farmSentence } from './words.ts';
+
+export interface Study {
+  readonly schema: 1;
+  readonly farm: {
+    readonly id: string;
+    readonly name: string;
+    readonly invented: boolean;
+    readonly season: number | null;
+    readonly areaM2: number;
+    readonly currency: string;
+  };
+  /** One sentence that says where the farm stands. */
+  readonly summary: string;
+  readonly budget: {
+    readonly available: number | null;
+    readonly spentPerYear: number | null;
+    readonly gain: number | null;
+    readonly gainBound: number | null;
+    readonly exact: boolean | null;
+    readonly horizonYears: number;
+    readonly discountFraction: number;
+  };
+  readonly fields: readonly FieldStudy[];
+  /** Fields whose two ranks differ by `at least` places: where this year's loss alone would mislead. */
+  readonly disagreements: readonly { readonly id: string; readonly rank: number; readonly rankByThisYear: number }[];
+  readonly problems: readonly Problem[];
+  /** By step: results computed and results reused. */
+  readonly steps: Readonly<Record<string, { readonly ran: number; readonly reused: number }>>;
+}
+
+export interface StudyRun {
+  readonly study: Study;
+  readonly figures: FigureBook;
+  readonly usedKeys: ReadonlySet<string>;
+}
+
+export type { FieldLedgers, FieldStudy };
+
+/** Two ranks this far apart are a disagreement. */
+const APART = 3;
+
+export function* studyFarm(farm: Farm, door: FileDoor, store: ResultStore): Generator<RunnerProgress, StudyRun, void> {
+  const runner = new Runner(farm, steps, door, store);
+  const figures = new FigureBook();
+  const season = studySeason(farm);
+  const told: Problem[] = [];
+  const want = function* <T>(step: StepId, scope: Scope): Generator<RunnerProgress, T | null, void> {
+    const outcome = yield* runner.outcome(step, scope);
+    return outcome.ok ? (outcome.value as T) : null;
+  };
+
+  const canRank = season !== null && speciesOf(farm).length > 0;
+  const priority = canRank ? yield* want<Priority>('priority', { season }) : null;
+  const fields: FieldStudy[] = [];
+  for (const field of farm.fields) {
+    const ground = yield* want<FieldGround>('field', { field: field.id });
+    if (!ground) continue;
+    fields.push(yield* studyField({ farm, season, field, ground, priority, figures, want, ranked: canRank }));
+  }
+  if (!canRank) {
+    const bySize = [...fields].sort((a, b) => b.areaM2 - a.areaM2 || (a.id < b.id ? -1 : 1));
+    bySize.forEach((one, index) => (fields[fields.indexOf(one)] = { ...one, lookRank: index + 1 }));
+  }
+  fields.sort(
+    (a, b) =>
+      (a.rank ?? Infinity) - (b.rank ?? Infinity) ||
+      (a.lookRank ?? Infinity) - (b.lookRank ?? Infinity) ||
+      b.areaM2 - a.areaM2,
+  );
+  told.push(...(yield* strayObservations(farm, season, want)));
+  if (season === null) {
+    told.push(
+      problem('note', 'nothing-known-yet', 'The farm has boundaries only.', {
+        hint: 'Rate each field in a word, or add counts, crops or harvest logs.',
+      }),
+    );
+  }
+  const study: Study = {
+    schema: 1,
+    farm: {
+      id: farm.id,
+      name: farm.name,
+      invented: farm.invented,
+      season,
+      areaM2: fields.reduce((sum, one) => sum + one.areaM2, 0),
+      currency: farm.currency,
+    },
+    summary: farmSentence(fields),
+    budget: {
+      available: farm.planning.budget,
+      spentPerYear: priority?.budget?.spent ?? null,
+      gain: priority?.budget?.gain ?? null,
+      gainBound: priority?.budget?.bound ?? null,
+      exact: priority?.budget?.exact ?? null,
+      horizonYears: farm.planning.horizonYears,
+      discountFraction: farm.planning.discountFraction,
+    },
+    fields,
+    disagreements: fields.flatMap(({ id, rank, rankByThisYear }) =>
+      rank !== null && rankByThisYear !== null && Math.abs(rank - rankByThisYear) >= APART
+        ? [{ id, rank, rankByThisYear }]
+        : [],
+    ),
+    problems: [...runner.problems(), ...told],
+    steps: Object.fromEntries(runner.counts),
+  };
+  return { study, figures, usedKeys: runner.usedKeys };
+}
+
+type Want = <T>(step: StepId, scope: Scope) => Generator<RunnerProgress, T | null, void>;
+
+/** Observations that lie in no field are told, file by file, never dropped in silence. */
+function* strayObservations(farm: Farm, season: number | null, want: Want): Generator<RunnerProgress, Problem[], void> {
+  const told: Problem[] = [];
+  if (season === null) return told;
+  for (const round of farm.rounds.filter((one) => one.season === season)) {
+    let [brought, placed] = [round.typed.length, 0];
+    for (const file of round.files) {
+      const read = yield* want<{ records: { kind: string; observations?: readonly unknown[] } }>('records', { file });
+      brought += read?.records.observations?.length ?? 0;
+    }
+    for (const field of farm.fields) {
+      const scouting = yield* want<{ observations: number }>('scouting', { field: field.id, round: round.id });
+      placed += scouting?.observations ?? 0;
+    }
+    if (placed < brought) {
+      told.push(
+        problem(
+          'warning',
+          'outside-all-fields',
+          `${brought - placed} of ${brought} observations of ${round.id} lie in no field.`,
+          { where: { id: round.id }, hint: 'Check their coordinates, or add the boundary of their field.' },
+        ),
+      );
+    }
+  }
+  return told;
+}

@@ -1,0 +1,206 @@
+/** What `check --json` and `study --json` print, as schemas: the published JSON Schema is made from here, and a test holds the output to it. */
+import * as z from 'zod';
+
+const range = z.union([
+  z.strictObject({ low: z.number(), central: z.number(), high: z.number() }),
+  z.strictObject({ low: z.null(), central: z.null(), high: z.null() }),
+]);
+const place = z.strictObject({
+  file: z.string().optional(),
+  row: z.number().optional(),
+  column: z.string().optional(),
+  feature: z.number().optional(),
+  id: z.string().optional(),
+  at: z.tuple([z.number(), z.number()]).optional(),
+});
+const problem = z.strictObject({
+  code: z.string(),
+  level: z.enum(['error', 'warning', 'note']),
+  text: z.string(),
+  where: place.optional(),
+  hint: z.string().optional(),
+});
+/** West, south, east, north, degrees on WGS 84. */
+const bounds = z.tuple([z.number(), z.number(), z.number(), z.number()]);
+
+const ledgerLines = z.strictObject({
+  producedSeeds: z.number(),
+  carriedInSeeds: z.number(),
+  shedBeforeSeeds: z.number(),
+  leftStandingSeeds: z.number(),
+  headerLossSeeds: z.number(),
+  landedByMachineSeeds: z.number(),
+  landedOutsideSeeds: z.number(),
+  grainTankSeeds: z.number(),
+  destroyedSeeds: z.number(),
+  leftInMachineSeeds: z.number(),
+});
+
+const fieldStudy = z.strictObject({
+  id: z.string(),
+  name: z.string(),
+  evidence: z.enum(['a', 'b', 'c', 'd', 'e']),
+  evidenceIs: z.string(),
+  tier: z.union([z.literal(1), z.literal(2), z.literal(3), z.null()]),
+  rank: z.int().nullable(),
+  rankByThisYear: z.int().nullable(),
+  lookRank: z.int().nullable(),
+  why: z.string(),
+  areaM2: z.number(),
+  unknownAreaM2: z.number().nullable(),
+  infestedAreaM2: range,
+  bySpecies: z.array(
+    z.strictObject({
+      species: z.string(),
+      name: z.string(),
+      basis: z.string(),
+      method: z.string(),
+      meanDensityPerM2: range,
+      infestedAreaM2: range,
+      places: z.int(),
+      positives: z.int(),
+      notes: z.array(z.string()),
+    }),
+  ),
+  crop: z.string().nullable(),
+  yieldLossFraction: range,
+  yieldLossKg: range,
+  yieldLossMoney: range,
+  seedsProduced: range,
+  seedsLandedInField: range,
+  carriedIn: range,
+  carriedOut: range,
+  ledger: z.strictObject({ mild: ledgerLines, central: ledgerLines, harsh: ledgerLines }).nullable(),
+  harvest: z
+    .strictObject({
+      assumedPath: z.boolean(),
+      records: z.int(),
+      flagged: z.record(z.string(), z.int()),
+      flowDelayS: z.number().nullable(),
+      coveredAreaM2: z.number(),
+      standardMassKg: z.number().nullable(),
+      meanYieldKgHa: z.number().nullable(),
+      headerWidthM: z.number(),
+      headerWidthFrom: z.string(),
+      directionShare: z.number().nullable(),
+    })
+    .nullable(),
+  season: z
+    .strictObject({
+      bySpecies: z.array(
+        z.strictObject({ species: z.string(), emergenceFrom: z.string().nullable(), uncoveredFraction: range }),
+      ),
+      cover: z.array(z.strictObject({ ingredient: z.string(), on: z.string(), rateFraction: z.number(), days: range })),
+    })
+    .nullable(),
+  stake: range,
+  stakePerHa: range,
+  chosenProgram: z.string().nullable(),
+  programs: z.array(
+    z.strictObject({
+      id: z.string(),
+      gain: range,
+      gainPerHa: range,
+      costPerHa: range,
+      seedbankPerM2ByYear: z.array(range),
+    }),
+  ),
+  zones: z.array(
+    z.strictObject({ id: z.string(), areaM2: z.number(), rank: z.int(), why: z.string(), area: z.array(z.unknown()) }),
+  ),
+  zonesTold: z.array(z.string()),
+});
+
+export const studySchema = z.strictObject({
+  schema: z.literal(1),
+  farm: z.strictObject({
+    id: z.string(),
+    name: z.string(),
+    invented: z.boolean(),
+    season: z.int().nullable(),
+    areaM2: z.number(),
+    currency: z.string(),
+  }),
+  summary: z.string(),
+  budget: z.strictObject({
+    available: z.number().nullable(),
+    spentPerYear: z.number().nullable(),
+    gain: z.number().nullable(),
+    gainBound: z.number().nullable(),
+    exact: z.boolean().nullable(),
+    horizonYears: z.int(),
+    discountFraction: z.number(),
+  }),
+  fields: z.array(fieldStudy),
+  disagreements: z.array(z.strictObject({ id: z.string(), rank: z.int(), rankByThisYear: z.int() })),
+  problems: z.array(problem),
+  steps: z.record(z.string(), z.strictObject({ ran: z.int(), reused: z.int() })),
+});
+
+const columnReading = z.strictObject({
+  column: z.string(),
+  unit: z.string().optional(),
+  because: z.string(),
+  by: z.enum(['guess', 'person']),
+});
+const everyFile = { file: z.string(), why: z.string(), problems: z.array(problem) };
+const readFile = {
+  ...everyFile,
+  crs: z.string().optional(),
+  columns: z.record(z.string(), columnReading),
+  rows: z.int(),
+  unusedRows: z.int(),
+};
+const areas = { features: z.int(), areaM2: z.number(), bounds, names: z.array(z.string()) };
+
+export const checkSchema = z.array(
+  z.union([
+    z.strictObject({ ...everyFile, takenFor: z.null() }),
+    z.strictObject({ ...readFile, takenFor: z.literal('boundaries'), ...areas }),
+    z.strictObject({ ...readFile, takenFor: z.literal('drawn patches'), ...areas }),
+    z.strictObject({
+      ...readFile,
+      takenFor: z.literal('harvest log'),
+      records: z.int(),
+      flagged: z.record(z.string(), z.int()),
+      flowDelayS: z.number(),
+      flowDelayDecided: z.boolean(),
+      flowDelayWhy: z.string(),
+      coveredAreaM2: z.number(),
+      standardMassKg: z.number().nullable(),
+      meanYieldKgHa: z.number().nullable(),
+      crop: z.string().nullable(),
+      bounds,
+      firstTime: z.string(),
+      lastTime: z.string(),
+    }),
+    z.strictObject({
+      ...readFile,
+      takenFor: z.literal('scouting'),
+      observations: z.int(),
+      bySpecies: z.record(
+        z.string(),
+        z.strictObject({ observations: z.int(), withWeed: z.int(), effortM2: z.number() }),
+      ),
+      bounds,
+      firstDay: z.string().nullable(),
+      lastDay: z.string().nullable(),
+    }),
+    z.strictObject({ ...readFile, takenFor: z.literal('ratings'), ratings: z.int() }),
+    z.strictObject({
+      ...readFile,
+      takenFor: z.literal('weather'),
+      days: z.int(),
+      station: z.string().nullable(),
+      firstDay: z.string().nullable(),
+      lastDay: z.string().nullable(),
+    }),
+    z.strictObject({ ...readFile, takenFor: z.literal('crops'), crops: z.int() }),
+    z.strictObject({ ...readFile, takenFor: z.literal('sprayings'), sprayings: z.int() }),
+  ]),
+);
+
+/** The published JSON Schema of a command's output. */
+export function outputJsonSchema(which: 'check' | 'study'): unknown {
+  return z.toJSONSchema(which === 'check' ? checkSchema : studySchema, { unrepresentable: 'any' });
+}

@@ -1,0 +1,159 @@
+import { type Study, studyFarm, type StudyRun } from '../../../shared/analysis/study.ts';
+import type { Farm } from '../../../shared/model/farm.ts';
+import { formatQuantity, formatRange } from '../../../shared/units/format.ts';
+import type { Command } from '../command.ts';
+import { drive, percent } from '../drive.ts';
+import { type FarmStore, openFarm } from '../farm-store.ts';
+import type { Host } from '../host.ts';
+import { paragraph, printJson, printProblems, table } from '../print.ts';
+
+export const studyCommand: Command = {
+  name: 'study',
+  words: 'FARM',
+  summary: 'run every step; print the ranked fields with the reason, and the two rankings',
+  more: 'Recomputes only what is stale: results are kept beside the farm, keyed by their inputs. Ranges are low to high; the middle is the most likely.',
+  options: [{ name: 'out', value: 'DIR', help: 'write study.json and zones.geojson to a folder' }],
+  takes: [1, 1],
+  run({ words, options, host, json }) {
+    const opened = openFarm(host, words[0]!);
+    if (!opened.ok) {
+      printProblems(host, opened.problems);
+      return 2;
+    }
+    const { study } = runStudy(host, opened.value);
+    const out = options['out']?.[0];
+    if (out !== undefined) writeResults(host, out, study);
+    if (json) printJson(host, study);
+    else {
+      printStudy(host, study, opened.value.farm);
+      printProblems(host, study.problems);
+      if (out !== undefined) host.out(`Wrote study.json and zones.geojson to ${out}.\n`);
+    }
+    return study.problems.some((one) => one.level === 'error') ? 1 : 0;
+  },
+};
+
+/** Studies an opened farm with progress, and drops the stored results that it no longer uses. */
+export function runStudy(host: Host, store: FarmStore): StudyRun {
+  const run = drive(host, studyFarm(store.farm, store.door, store.results), ({ title, scope, done, total }) =>
+    [title, scope.field ?? scope.file ?? '', percent(done, total)].filter(Boolean).join(' '),
+  );
+  store.keepOnly(run.usedKeys);
+  return run;
+}
+
+function printStudy(host: Host, study: Study, farm: Farm): void {
+  const { display } = farm;
+  const invented = study.farm.invented ? ' (an invented farm)' : '';
+  host.out(
+    `${study.farm.name}${invented}, ${formatQuantity(study.farm.areaM2, 'area', display)}, season ${study.farm.season ?? 'not known'}\n\n`,
+  );
+  host.out(paragraph(study.summary) + '\n');
+
+  const ranked = study.fields.filter((one) => one.rank !== null);
+  if (ranked.length > 0) {
+    host.out('Fields by the seed over years, first to treat on top\n');
+    host.out(
+      table(
+        [
+          { title: '#', right: true },
+          { title: 'field' },
+          { title: 'evidence' },
+          { title: 'area', right: true },
+          { title: 'weed above threshold' },
+          { title: 'doing nothing new costs' },
+          { title: 'program within the budget' },
+        ],
+        ranked.map((one) => [
+          String(one.rank),
+          one.name,
+          one.evidence,
+          formatQuantity(one.areaM2, 'area', display),
+          one.infestedAreaM2.central === null ? 'not known' : formatRange(one.infestedAreaM2, 'area', display),
+          one.stakePerHa.central === null ? 'not known' : formatRange(one.stakePerHa, 'money per area', display),
+          farm.programs.find((program) => program.id === one.chosenProgram)?.name ?? 'none',
+        ]),
+      ),
+    );
+    host.out('\n');
+    for (const one of ranked) host.out(paragraph(`${one.rank}. ${one.name}: ${one.why}`, '   '));
+    host.out('\n');
+  }
+  const unlooked = study.fields.filter((one) => one.rank === null);
+  if (unlooked.length > 0) {
+    host.out('Fields nobody looked at, where to look first on top\n');
+    for (const one of unlooked)
+      host.out(paragraph(`   ${one.name} (${formatQuantity(one.areaM2, 'area', display)}): ${one.why}`, '   '));
+    host.out('\n');
+  }
+  if (ranked.length > 0) printRankings(host, study, ranked, farm);
+  const { ran, reused } = Object.values(study.steps).reduce(
+    (sum, one) => ({ ran: sum.ran + one.ran, reused: sum.reused + one.reused }),
+    { ran: 0, reused: 0 },
+  );
+  host.out(`Steps computed: ${ran}, reused: ${reused}.\n`);
+  host.out(
+    paragraph(
+      'Estimates are for planning: biology varies several-fold by place and year. The product label is the law; rates are yours to type from it.',
+    ),
+  );
+}
+
+function printRankings(host: Host, study: Study, ranked: Study['fields'], farm: Farm): void {
+  host.out('The two rankings side by side\n');
+  const byLoss = [...ranked].sort((a, b) => a.rankByThisYear! - b.rankByThisYear!);
+  host.out(
+    table(
+      [
+        { title: '#', right: true },
+        { title: 'by the seed over years' },
+        { title: 'by this year’s yield loss alone' },
+        { title: 'lost this year' },
+      ],
+      ranked.map((one, index) => [
+        String(index + 1),
+        one.name,
+        byLoss[index]!.name,
+        byLoss[index]!.yieldLossMoney.central === null
+          ? 'not known'
+          : formatRange(byLoss[index]!.yieldLossMoney, 'money', farm.display),
+      ]),
+    ),
+  );
+  if (study.disagreements.length > 0) {
+    const told = study.disagreements.map((one) => {
+      const name = study.fields.find((field) => field.id === one.id)!.name;
+      return `${name} (${one.rank} by seed, ${one.rankByThisYear} by this year's loss)`;
+    });
+    host.out(paragraph(`They disagree most on ${told.join('; ')}.`));
+  } else host.out('The two agree within two places on every field.\n');
+  const { available, spentPerYear, gain, gainBound, exact } = study.budget;
+  if (gain !== null && spentPerYear !== null) {
+    const limit =
+      available === null
+        ? 'without a budget'
+        : `within ${formatQuantity(available, 'money', farm.display)} a year beyond current practice`;
+    const proof = exact
+      ? 'no set gains more'
+      : `no set can gain more than ${formatQuantity(gainBound!, 'money', farm.display)}`;
+    host.out(
+      paragraph(
+        `The best set ${limit} costs ${formatQuantity(spentPerYear, 'money', farm.display)} a year and gains ${formatQuantity(gain, 'money', farm.display)} over ${study.budget.horizonYears} years; ${proof}.`,
+      ),
+    );
+  }
+  host.out('\n');
+}
+
+function writeResults(host: Host, out: string, study: Study): void {
+  const text = (value: unknown) => new TextEncoder().encode(`${JSON.stringify(value, null, 2)}\n`);
+  host.write(host.join(out, 'study.json'), text(study));
+  const features = study.fields.flatMap((field) =>
+    field.zones.map((zone) => ({
+      type: 'Feature',
+      properties: { id: zone.id, field: field.name, areaM2: zone.areaM2, rank: zone.rank, why: zone.why },
+      geometry: { type: 'MultiPolygon', coordinates: zone.area },
+    })),
+  );
+  host.write(host.join(out, 'zones.geojson'), text({ type: 'FeatureCollection', features }));
+}

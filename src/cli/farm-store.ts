@@ -1,0 +1,123 @@
+/** A farm on disk: a folder with farm.json and attachments, or the same tree in one farm file (zip). */
+import { digestOfChunks } from '../../shared/analysis/digest.ts';
+import type { FileDoor, ResultStore } from '../../shared/analysis/step.ts';
+import { openArchive, writeArchive } from '../../shared/import/archive.ts';
+import type { Farm } from '../../shared/model/farm.ts';
+import { readFarmText, writeFarmText } from '../../shared/model/farm-text.ts';
+import { done, type Outcome, problem, refused } from '../../shared/model/problem.ts';
+import type { ByteSource } from '../../shared/model/records.ts';
+import { bytesOf, type Host } from './host.ts';
+
+export interface FarmStore {
+  readonly farm: Farm;
+  readonly path: string;
+  readonly door: FileDoor;
+  readonly results: ResultStore;
+  /** Results that a study did not use are dropped. */
+  keepOnly(keys: ReadonlySet<string>): void;
+  save(farm: Farm, attachments: readonly { readonly sha256: string; readonly source: ByteSource }[]): void;
+}
+
+/** A farm file carries whole logs: larger limits than for a dropped zip, still bounded. */
+const FARM_FILE_LIMITS = { entries: 5000, totalBytes: 4 * 2 ** 30, ratio: 200, ratioAboveBytes: 10 * 2 ** 20 };
+
+export function openFarm(host: Host, path: string): Outcome<FarmStore> {
+  const kind = host.kind(path);
+  if (kind === 'nothing') {
+    return refused(
+      problem('error', 'farm-missing', `There is no farm at ${path}.`, { hint: 'Make one: seedfall new DIR.' }),
+    );
+  }
+  return kind === 'folder' ? openFolder(host, path) : openFile(host, path);
+}
+
+function openFolder(host: Host, path: string): Outcome<FarmStore> {
+  const document = host.open(host.join(path, 'farm.json'));
+  if (!document) {
+    return refused(
+      problem('error', 'farm-missing', `${path} holds no farm.json.`, { hint: 'Make a farm: seedfall new DIR.' }),
+    );
+  }
+  const read = readFarmText(new TextDecoder().decode(bytesOf(document)));
+  if (!read.ok) return read;
+  const at = (sha256: string) => host.join(path, 'attachments', sha256);
+  const derived = host.join(path, '.derived');
+  return done({
+    farm: read.value,
+    path,
+    door: { open: (sha256, name) => named(host.open(at(sha256)), name) },
+    results: {
+      read(key) {
+        const source = host.open(host.join(derived, key));
+        return source ? bytesOf(source) : null;
+      },
+      write: (key, bytes) => host.write(host.join(derived, key), bytes),
+    },
+    keepOnly(keys) {
+      for (const name of host.list(derived)) if (!keys.has(name)) host.remove(host.join(derived, name));
+    },
+    save(farm, attachments) {
+      for (const { sha256, source } of attachments) {
+        if (host.kind(at(sha256)) === 'nothing') host.write(at(sha256), bytesOf(source));
+      }
+      host.write(host.join(path, 'farm.json'), new TextEncoder().encode(writeFarmText(farm)));
+    },
+  });
+}
+
+function openFile(host: Host, path: string): Outcome<FarmStore> {
+  const opened = openArchive(bytesOf(host.open(path)!), FARM_FILE_LIMITS);
+  if (!opened.ok) return opened;
+  const entries = new Map(opened.value.map((entry) => [entry.name, entry]));
+  const inside = (name: string): Uint8Array | null => {
+    const outcome = entries.get(name)?.read();
+    return outcome?.ok ? outcome.value : null;
+  };
+  const document = inside('farm.json');
+  if (!document) {
+    return refused(problem('error', 'farm-missing', `${host.baseName(path)} is a zip without a farm.json in it.`));
+  }
+  const read = readFarmText(new TextDecoder().decode(document));
+  if (!read.ok) return read;
+  const memory = new Map<string, Uint8Array>();
+  return done({
+    farm: read.value,
+    path,
+    door: {
+      open(sha256, name) {
+        const bytes = inside(`attachments/${sha256}`);
+        return bytes ? sourceOf(name, bytes) : null;
+      },
+    },
+    results: { read: (key) => memory.get(key) ?? null, write: (key, bytes) => void memory.set(key, bytes) },
+    keepOnly: () => undefined,
+    save(farm, attachments) {
+      const kept = farm.files
+        .map((file) => file.sha256)
+        .filter((sha256) => !attachments.some((one) => one.sha256 === sha256))
+        .flatMap((sha256) => {
+          const bytes = inside(`attachments/${sha256}`);
+          return bytes ? [{ name: `attachments/${sha256}`, bytes }] : [];
+        });
+      const added = attachments.map(({ sha256, source }) => ({
+        name: `attachments/${sha256}`,
+        bytes: bytesOf(source),
+      }));
+      const text = new TextEncoder().encode(writeFarmText(farm));
+      host.write(path, writeArchive([{ name: 'farm.json', bytes: text }, ...kept, ...added]));
+    },
+  });
+}
+
+/** Bytes in memory as a source. */
+export function sourceOf(name: string, bytes: Uint8Array): ByteSource {
+  return { name, size: bytes.length, chunks: () => [bytes] };
+}
+
+export function digestOfSource(source: ByteSource): string {
+  return digestOfChunks(source.chunks());
+}
+
+function named(source: ByteSource | null, name: string): ByteSource | null {
+  return source && { name, size: source.size, chunks: () => source.chunks() };
+}
