@@ -2,7 +2,7 @@
 import { indexPoints } from '../geometry/point-index.ts';
 import { backwardSolve, factorise, forwardSolve, inverseDiagonal } from './cholesky.ts';
 import type { KrigingData } from './kriging.ts';
-import { ordinaryKriging } from './kriging.ts';
+import { JITTER, ordinaryKriging } from './kriging.ts';
 import { normalQuantile } from './special.ts';
 import type { VariogramModel } from './variogram-model.ts';
 import { correlation } from './variogram-model.ts';
@@ -23,17 +23,21 @@ export interface LeaveOneOut {
 export function leaveOneOutOfAll({ xM, yM, z }: KrigingData, model: VariogramModel): LeaveOneOut {
   const n = z.length;
   const factor = new Float64Array(n * n);
-  for (let i = 0; i < n; i++) {
-    for (let j = 0; j < i; j++) {
-      factor[i * n + j] =
-        model.partialSill * correlation(model.kind, Math.hypot(xM[i]! - xM[j]!, yM[i]! - yM[j]!), model.rangeM);
+  const fill = (jitter: number): void => {
+    for (let i = 0; i < n; i++) {
+      for (let j = 0; j < i; j++) {
+        const h = Math.hypot(xM[i]! - xM[j]!, yM[i]! - yM[j]!);
+        factor[i * n + j] = model.partialSill * correlation(model.kind, h, model.rangeM);
+      }
+      factor[i * n + i] = (model.partialSill + model.nugget) * (1 + jitter);
     }
-    factor[i * n + i] = model.partialSill + model.nugget;
+  };
+  fill(0);
+  if (!factorise(factor, n, n)) {
+    fill(JITTER);
+    if (!factorise(factor, n, n))
+      throw new RangeError('leaveOneOutOfAll: the system is singular; merge places that are one');
   }
-  if (!factorise(factor, n, n))
-    throw new RangeError(
-      'leaveOneOutOfAll: the system is singular; places too close together, or a Gaussian model without a nugget',
-    );
   const ones = new Float64Array(n).fill(1);
   const values = Float64Array.from(z);
   for (const x of [ones, values]) {

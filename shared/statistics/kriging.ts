@@ -46,12 +46,12 @@ export interface Kriging {
 /** Up to this many places all covariances are kept (4 MB), above they are computed again for each neighbourhood. */
 const KEEP_ALL_UP_TO = 1000;
 /** Added to the diagonal, as a share of its mean, where rounding has eaten positive definiteness; never more. */
-const JITTER = 1e-10;
+export const JITTER = 1e-10;
 
 /**
  * A predictor from data and a fixed model.
  * Ties and the order of the data change nothing but rounding. Duplicated places throw: merge them first.
- * @throws on fewer than one datum, duplicated places, a model without a positive range, or a system that stays singular
+ * @throws on fewer than one datum, a datum without a place or value, duplicated places, a model without a positive range, or a system that stays singular
  * @source tests/reference/variogram-kriging, gstat 2.1-0 (both nugget placements, neighbourhoods)
  * @cost all places: n³/6 once + n²/2 a target; k neighbours: k³/6 for each new set + k²/2 a target
  */
@@ -69,6 +69,7 @@ export function ordinaryKriging(data: KrigingData, model: VariogramModel, option
       `ordinaryKriging: no valid model, nugget ${model.nugget}, partial sill ${model.partialSill}, range ${model.rangeM} m`,
     );
   }
+  refuseNowhere(data);
   refuseDuplicates(data);
   const micro = options.nugget === 'micro-structure';
   const atZero = model.partialSill + (micro ? model.nugget : 0);
@@ -216,6 +217,13 @@ function distanceM(data: KrigingData, id: number, x: number, y: number): number 
   const dx = data.xM[id]! - x;
   const dy = data.yM[id]! - y;
   return Math.sqrt(dx * dx + dy * dy);
+}
+
+function refuseNowhere({ xM, yM, z }: KrigingData): void {
+  for (let i = 0; i < z.length; i++) {
+    if (!Number.isFinite(xM[i]! + yM[i]! + z[i]!))
+      throw new RangeError(`ordinaryKriging: datum ${i} is no number at a place`);
+  }
 }
 
 function refuseDuplicates({ xM, yM }: KrigingData): void {
