@@ -8,7 +8,7 @@ export type DayOrder = 'year first' | 'month first' | 'day first';
 const MONTHS = ['jan', 'feb', 'mar', 'apr', 'may', 'jun', 'jul', 'aug', 'sep', 'oct', 'nov', 'dec'];
 const YEAR_FIRST = /^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?!\d)/;
 const YEAR_LAST = /^(\d{1,2})[-/.](\d{1,2})[-/.](\d{4}|\d{2})(?!\d)/;
-const COMPACT = /^(\d{4})(\d{2})(\d{2})(?!\d)/;
+const COMPACT = /^(\d{4})(\d{2})(\d{2})(?=$|\D|\d{6}(?:\D|$))/;
 const DAY_NAMED = /^(\d{1,2})[-\s./]?([a-z]{3,9})\.?[-\s,./]+(\d{4}|\d{2})(?!\d)/i;
 const MONTH_NAMED = /^([a-z]{3,9})\.?[-\s.]?(\d{1,2})(?:st|nd|rd|th)?[-\s,.]+(\d{4})(?!\d)/i;
 

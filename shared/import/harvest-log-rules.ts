@@ -17,7 +17,7 @@ export function splitWish(
   wish: string,
   header: readonly string[],
 ): { column: string; sign: string | null; value: string } {
-  if (header.includes(wish)) return { column: wish, sign: null, value: '' };
+  if (header.includes(wish) || wish.startsWith('=')) return { column: wish, sign: null, value: '' };
   const match = /^(.*?)\s*([<=])\s*(.*)$/.exec(wish);
   return match ? { column: match[1]!, sign: match[2]!, value: match[3]! } : { column: wish, sign: null, value: '' };
 }

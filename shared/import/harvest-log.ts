@@ -19,6 +19,8 @@ import { makeTimes, startsInNames } from './made-times.ts';
 import { headTable, kindScore, lacking, openBundle, whyKind } from './table.ts';
 
 const NEEDED = [['lon'], ['lat'], ['time', 'date', 'sequence'], ['flow', 'mass', 'yield', 'yieldVolume', 'moisture']];
+/** A log that lost its positions: taken, so that reading can say what is lacking. */
+const NO_POSITION = [['time'], ['flow', 'mass', 'yield', 'yieldVolume'], ['moisture', 'swath', 'headerState']];
 /** A path with widths may be a harvest log, or a seeder's. */
 const PATH_ONLY = [['lon'], ['lat'], ['time'], ['swath']];
 
@@ -30,7 +32,8 @@ export const harvestLogImporter: Importer = {
     if (!table) return 0;
     const wanted = harvestLogColumns(table);
     const grain = kindScore(table, wanted, NEEDED);
-    return grain >= 0.5 ? grain : Math.min(0.5, kindScore(table, wanted, PATH_ONLY));
+    if (grain >= 0.5) return grain;
+    return Math.min(0.5, Math.max(kindScore(table, wanted, PATH_ONLY), kindScore(table, wanted, NO_POSITION)));
   },
   *read(bundle, wishes) {
     return yield* readHarvestLog(bundle, wishes);
@@ -62,6 +65,7 @@ function* readHarvestLog(
   problems.addAll(doubts);
   const projected = projectedPositions(table, found);
   if (projected) return refused(...problems.list(), projected);
+  if (table.sample.length === 0) return refused(...problems.list(), noRecords(table, 0));
   const { rules, problems: doubtsOfRules } = findRules(table, found, wishes);
   problems.addAll(doubtsOfRules);
   if (!rules) return refused(...problems.list());
@@ -75,11 +79,7 @@ function* readHarvestLog(
   }
   problems.addAll(rows.closing());
   if (rows.timeS.count === 0) {
-    const why =
-      rows.rows === 0
-        ? `${table.name} has a header but no rows.`
-        : `None of the ${rows.rows} rows of ${table.name} has a position and a time.`;
-    return refused(...problems.list(), problem('error', 'no-records', why, { where: { file: table.name } }));
+    return refused(...problems.list(), noRecords(table, rows.rows));
   }
   const records = finish(table, rules, rows, problems);
   const reading = {
@@ -93,6 +93,14 @@ function* readHarvestLog(
     unusedRows: rows.unusedRows,
   };
   return done({ reading, records }, problems.list());
+}
+
+function noRecords(table: Table, rows: number): Problem {
+  const why =
+    rows === 0
+      ? `${table.name} has a header but no rows.`
+      : `None of the ${rows} rows of ${table.name} has a position and a time.`;
+  return problem('error', 'no-records', why, { where: { file: table.name } });
 }
 
 function boundsOf(lon: Float64Array, lat: Float64Array): Bounds {

@@ -15,7 +15,7 @@ import type { Lack, RowTaker, TableReading } from './table-reading.ts';
 export const FIELD: WantedColumn = {
   id: 'field',
   title: 'the field',
-  names: words('field fieldname fieldid paddock block name fieldnumber'),
+  names: words('field fieldname fieldid paddock block fieldnumber'),
 };
 
 const WANTED: readonly WantedColumn[] = [
@@ -28,7 +28,7 @@ const WANTED: readonly WantedColumn[] = [
   {
     id: 'rating',
     title: 'the rating',
-    names: words('rating weedrating rate infestation level score class pressure weedpressure abundance'),
+    names: words('rating weedrating infestation weedpressure weedlevel'),
     parts: ['rating'],
   },
   { id: 'date', title: 'the date', names: DATE_NAMES },

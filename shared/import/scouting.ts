@@ -75,7 +75,10 @@ export const scoutingImporter: Importer = {
     ]);
     if (score >= 0.5) return score;
     const wide = table.header.some((column) => speciesOfHeader(column) !== null);
-    return wide ? kindScore(table, WANTED, [['lon'], ['lat'], ['area', 'rowLength', 'date']]) : score;
+    if (wide && kindScore(table, WANTED, [['lon'], ['lat'], ['area', 'rowLength', 'date']]) >= 0.5) return 0.7;
+    // A round that lost its positions is taken, so that reading can say what is lacking.
+    const counts = wide || kindScore(table, WANTED, [['count'], ['species']]) >= 0.5;
+    return counts && kindScore(table, WANTED, [['date', 'area', 'rowLength']]) >= 0.5 ? 0.5 : score;
   },
   *read(bundle, wishes) {
     return yield* readTableRows(this.id, 'scouting', bundle, wishes, WANTED, takeScouting);
