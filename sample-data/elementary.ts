@@ -1,7 +1,7 @@
 /**
  * Sine, cosine, exponential, logarithm and their kin from + − × ÷ and square root alone, which IEEE 754 rounds the same
  * everywhere. The language leaves the last bit of Math.sin and its kin to the engine; bytes made with these are equal everywhere.
- * Good to about 4e-16 of the value (1 in 2 for arguments to ±1000), which a test holds against the host's own.
+ * Good to a few units in the last place for the arguments met here, which a test holds against the host's own.
  */
 
 export const PI = 3.141592653589793;
@@ -116,7 +116,7 @@ export function atanh(x: number): number {
   return x + x * sum;
 }
 
-/** Area sine, through the area tangent, which keeps small arguments exact. */
+/** Area sine of −1…1, through the area tangent, which keeps small arguments exact. */
 export function asinh(x: number): number {
   return atanh(x / Math.sqrt(1 + x * x));
 }

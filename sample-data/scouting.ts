@@ -1,7 +1,6 @@
 /** Counts as scouts bring them home: places spread over a field, a few more near known trouble, clumped counts, many zeros. */
 import { Draws } from './draws.ts';
-import { toLonLat } from './ground.ts';
-import { alongRoads } from './ground.ts';
+import { alongRoads, toLonLat } from './ground.ts';
 import { FIELDS, ringsOf, type SampleField } from './layout.ts';
 import { boxOf, isInside, type Corner } from './outline.ts';
 import { laterBy } from './seasons.ts';
@@ -39,7 +38,11 @@ function places(field: SampleField, count: number, nearPatches: number, draws: D
     }
     found.push(best);
   }
-  const patches = (PATCHES[field.id] ?? []).filter((patch) => patch.species !== 'SETFA' && patch.acrossM > 20);
+  const wide = (PATCHES[field.id] ?? []).filter((patch) => patch.species !== 'SETFA' && patch.acrossM > 20);
+  // Where Palmer amaranth was seen from the road, that is where the scout walks in.
+  const palmer = wide.filter((patch) => patch.species === 'AMAPA');
+  const patches = palmer.length > 0 ? palmer : wide;
+  const spread = palmer.length > 0 ? 0.7 : 1.3;
   for (let k = 0; found.length < count; k++) {
     const patch = patches[k % Math.max(1, patches.length)];
     if (!patch) {
@@ -47,7 +50,7 @@ function places(field: SampleField, count: number, nearPatches: number, draws: D
       continue;
     }
     const [px, py] = alongRoads(patch.at);
-    const at: Corner = [px + 1.3 * patch.longM * draws.normal(), py + 1.3 * patch.longM * draws.normal()];
+    const at: Corner = [px + spread * patch.longM * draws.normal(), py + spread * patch.longM * draws.normal()];
     if (isInside(rings, at[0], at[1])) found.push(at);
   }
   return found;
@@ -99,7 +102,7 @@ export function lateQuadrats(): string {
   FIELDS.filter((field) => field.evidence === 'quadrats').forEach((field, f) => {
     const draws = new Draws(`late quadrats ${field.id}`);
     const density = fieldDensity(field, 2026);
-    const near = field.places >= 40 ? 3 : field.places >= 14 ? 2 : 0;
+    const near = field.places >= 14 ? 3 : 0;
     places(field, field.places, near, draws).forEach((at, p) => {
       const sizes = size[field.id]!;
       const effort = sizes[p % sizes.length]!;

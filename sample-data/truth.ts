@@ -19,9 +19,11 @@ export const THRESHOLDS_PER_M2 = [0.1, 0.5, 1, 2, 5] as const;
 export interface LogTruth {
   readonly file: string;
   readonly units: 'metric' | 'us';
-  /** Pure delay, then a first-order store: what a search for the delay should find is near their sum. */
+  /** Pure delay, then a first-order store. */
   readonly delayS: number;
   readonly mixingS: number;
+  /** What a search should find: delay and mixing, less half a record, since a record tells the mean of the second that follows it. */
+  readonly apparentDelayS: number;
   readonly flowNoiseFraction: number;
   readonly records: number;
   readonly startUnixS: number;
@@ -127,6 +129,7 @@ function plant(field: SampleField, visit: number, aboard: Aboard): Planted {
     units: field.name === US_LOG ? 'us' : 'metric',
     delayS: sensor.delayS,
     mixingS: sensor.mixingS,
+    apparentDelayS: sensor.delayS + sensor.mixingS - 0.5,
     flowNoiseFraction: FLOW_NOISE_FRACTION,
     records: order.second.length,
     startUnixS: dayNumber(field.harvest.on)! * 86400 + field.harvest.startMinute * 60,
