@@ -7,7 +7,7 @@ import type { Dispersion } from '../statistics/dispersion.ts';
 import type { VariogramModel } from '../statistics/variogram-model.ts';
 import { scaleRange } from './infested-area.ts';
 import type { ThreeNumbers } from './rating-densities.ts';
-import type { ScoutedPlace, ScoutingDensity } from './scouting-density.ts';
+import type { Pattern, ScoutedPlace, ScoutingDensity } from './scouting-density.ts';
 import type { DensityVariogram, Surface } from './surface-methods.ts';
 
 export interface DrawnPatch {
@@ -74,6 +74,8 @@ export interface Infestation {
   /** Median distance between neighbouring places, m. */
   readonly spacingM: number | null;
   readonly dispersion: Dispersion | null;
+  /** Patchy, even or cannot tell; null below 8 places. */
+  readonly pattern: Pattern | null;
   /** What to know before using this, one sentence each. */
   readonly notes: readonly string[];
 }
@@ -131,6 +133,7 @@ export function answer(
     effortM2: density.effortSumM2,
     spacingM: density.spacingM,
     dispersion: density.dispersion,
+    pattern: density.pattern,
     notes: rung.notes,
   };
 }

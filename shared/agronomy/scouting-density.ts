@@ -4,6 +4,8 @@ import type { Range } from '../model/range.ts';
 import type { Dispersion } from '../statistics/dispersion.ts';
 import { dispersionOf } from '../statistics/dispersion.ts';
 import { poissonRateInterval } from '../statistics/intervals.ts';
+import type { MoranTest } from '../statistics/moran.ts';
+import { moranTest, nearestNeighbourhood } from '../statistics/moran.ts';
 import { quantile } from '../statistics/quantile.ts';
 
 /** One place of one round and species: counts and efforts of all that was looked at there added. */
@@ -34,9 +36,20 @@ export interface ScoutingDensity {
   readonly dispersion: Dispersion | null;
   /** Median distance to the nearest other place, m; null below two places. */
   readonly spacingM: number | null;
+  /** Whether neighbouring places are alike; null below 8 places or where all densities are equal. */
+  readonly pattern: Pattern | null;
   /** Sentences on what had to be read as something else. */
   readonly notes: readonly string[];
 }
+
+/** One word on how a weed stands, from Moran's I of log(1 + density) and 999 shuffles. */
+export interface Pattern extends MoranTest {
+  readonly word: 'patchy' | 'even' | 'cannot tell';
+}
+
+const PATTERN_FROM = 8;
+const PATTERN_NEIGHBOURS = 8;
+const PATTERN_P = 0.05;
 
 /** Two-sided; its upper end where nothing was found is the 95 % bound 3.0/Σe. */
 export const INTERVAL_LEVEL = 0.9;
@@ -59,6 +72,7 @@ export function scoutingDensity(all: readonly ScoutedPlace[]): ScoutingDensity {
   const column = (of: (place: ScoutedPlace) => number): Float64Array => Float64Array.from(merged, of);
   const [xM, yM] = [column((p) => p.xM), column((p) => p.yM)];
   const [effortM2, count] = [column((p) => p.effortM2), column((p) => p.count)];
+  const densityPerM2 = count.map((c, i) => c / effortM2[i]!);
   const effortSumM2 = effortM2.reduce((sum, e) => sum + e, 0);
   const plants = count.reduce((sum, c) => sum + c, 0);
   const dispersion = dispersionOf(count, effortM2);
@@ -82,7 +96,7 @@ export function scoutingDensity(all: readonly ScoutedPlace[]): ScoutingDensity {
     yM,
     effortM2,
     count,
-    densityPerM2: count.map((c, i) => c / effortM2[i]!),
+    densityPerM2,
     places: n,
     positives: count.reduce((sum, c) => sum + (c > 0 ? 1 : 0), 0),
     effortSumM2,
@@ -95,6 +109,7 @@ export function scoutingDensity(all: readonly ScoutedPlace[]): ScoutingDensity {
           },
     dispersion,
     spacingM: n < 2 ? null : medianNearestM(xM, yM),
+    pattern: patternOf(xM, yM, densityPerM2),
     notes,
   };
 }
@@ -122,6 +137,15 @@ function addSameSpot(all: readonly ScoutedPlace[]): ScoutedPlace[] {
     );
   }
   return [...bySpot.values()];
+}
+
+/** Patchy: neighbours more alike than in 95 % of shuffles; even: less alike than in 95 %. Which words is ours. @source methods-spatial §12 */
+function patternOf(xM: Float64Array, yM: Float64Array, densityPerM2: Float64Array): Pattern | null {
+  const n = densityPerM2.length;
+  if (n < PATTERN_FROM || densityPerM2.every((d) => d === densityPerM2[0])) return null;
+  const neighbourhood = nearestNeighbourhood(xM, yM, Math.min(PATTERN_NEIGHBOURS, n - 1));
+  const test = moranTest(densityPerM2.map(Math.log1p), neighbourhood);
+  return { ...test, word: test.highP <= PATTERN_P ? 'patchy' : test.lowP <= PATTERN_P ? 'even' : 'cannot tell' };
 }
 
 function medianNearestM(xM: Float64Array, yM: Float64Array): number {

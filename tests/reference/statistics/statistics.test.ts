@@ -15,6 +15,7 @@ import {
   poissonCdf,
   poissonLogProbability,
 } from '../../../shared/statistics/negative-binomial.ts';
+import { moranIndex, moranTest } from '../../../shared/statistics/moran.ts';
 import { quantile } from '../../../shared/statistics/quantile.ts';
 import {
   chiSquareQuantile,
@@ -229,4 +230,32 @@ describe('distributions', () => {
       );
     }
   });
+});
+
+describe("Moran's I", () => {
+  const { z: values, weights } = reference.moran;
+  const z = Float64Array.from(values);
+  // not built, because the tool asks only whether a field is patchy: Geary's C, local Moran, Getis-Ord G, and the variances
+  // under normality and randomisation (the tool shuffles instead)
+  for (const w of weights) {
+    it(`is that of spdep with neighbours ${w.id}, and shuffling agrees with its error`, () => {
+      const lists: number[][] = w.neighbours.map((one: number | number[]) => [one].flat());
+      const starts = Int32Array.from([
+        0,
+        ...lists.map((_, i) => lists.slice(0, i + 1).reduce((sum, one) => sum + one.length, 0)),
+      ]);
+      const neighbourhood = {
+        starts,
+        ids: Int32Array.from(lists.flat(), (id) => id - 1),
+        weights: Float64Array.from(lists.flatMap((one) => one.map(() => (w.style === 'W' ? 1 / one.length : 1)))),
+      };
+      agree("Moran's I", moranIndex(z, neighbourhood), w.I, 1e-10, 'spdep moran.test');
+      const test = moranTest(z, neighbourhood);
+      agree("Moran's I: expectation", test.expectation, w.expectation, 1e-12, 'the same formula');
+      expect((w.I - w.expectation) / Math.sqrt(w.varianceRandomisation), 'far beyond chance in spdep').toBeGreaterThan(
+        5,
+      );
+      expect([test.highP, test.lowP]).toEqual([0.001, 1]);
+    });
+  }
 });

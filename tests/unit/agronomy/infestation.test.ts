@@ -177,7 +177,7 @@ describe('1–7 places', () => {
   it('hold for the ground within 15 m, and their ratio of sums for the field', () => {
     const one = map([place(100, 100, 6, 2), place(300, 300, 0, 0.5)]);
     lawsOf(one);
-    expect([one.basis, one.label, one.variogram]).toEqual(['points', null, null]);
+    expect([one.basis, one.label, one.variogram, one.pattern]).toEqual(['points', null, null, null]);
     closeTo(one.meanDensityPerM2.central!, 6 / 2.5, rounding);
     expect([one.densityPerM2[at(105, 105)], one.densityPerM2[at(305, 305)], one.densityPerM2[at(100, 130)]]).toEqual([
       3,
@@ -267,6 +267,7 @@ describe('20 places and more', () => {
     expect(one.densityPerM2[at(350, 50)]!).toBeLessThan(0.5);
     expect(one.probabilityAbove![at(120, 250)]!).toBeGreaterThan(0.95);
     expect(one.variogram!.practicalRangeM).toBeGreaterThan(50);
+    expect(one.pattern!.word).toBe('patchy');
     expect(said(one)).toMatch(/error measured on simulated fields, not a model's/);
   });
 
@@ -327,6 +328,7 @@ describe('20 places and more', () => {
     expect([noise.basis, noise.probabilityAbove, noise.infestedFractionOf]).toEqual(['points', null, 'field']);
     expect(said(noise)).toMatch(/No spatial structure at this spacing/);
     expect(noise.method).toMatch(/no surface is drawn/);
+    expect(noise.pattern!.word).not.toBe('patchy');
   });
 
   it('with fewer than 8 finds join the counting bound and say how little that is', () => {
