@@ -13,6 +13,9 @@ import type { ReadFile, ReadingWishes } from './importer.ts';
 
 export type Scalar = string | number | boolean | null;
 
+/** So that a host can draw and be stopped; a feature takes a millisecond or so. */
+const FEATURES_A_TURN = 8;
+
 /** One feature as a format gives it. */
 export interface Candidate {
   /** File or layer that it stands in, and its number there, from 1. */
@@ -37,13 +40,16 @@ export interface Assembly {
   readonly rows: number;
   readonly crs: string;
   readonly wishes: ReadingWishes;
+  /** Of the whole file: progress is told in them. */
+  readonly bytes: number;
 }
 
 /**
  * Boundaries or drawn patches out of candidates in degrees.
+ * Yields the second half of [bytes done, bytes in all]; the reading of the bytes is the first.
  * @returns A refusal only where every feature of the file had to be refused; a file without features gives none, told.
  */
-export function assembleBoundaries(assembly: Assembly): Outcome<ReadFile> {
+export function* assembleBoundaries(assembly: Assembly): Generator<readonly [number, number], Outcome<ReadFile>, void> {
   const { candidates, file, wishes } = assembly;
   const problems = new ProblemList();
   const rows = candidates.map((one) => one.properties);
@@ -63,7 +69,8 @@ export function assembleBoundaries(assembly: Assembly): Outcome<ReadFile> {
   const features: BoundaryFeature[] = [];
   const places: Place[] = [];
   let woundWrong = 0;
-  candidates.forEach((candidate, index) => {
+  for (const [index, candidate] of candidates.entries()) {
+    if (index % FEATURES_A_TURN === 0) yield [(assembly.bytes * (1 + index / candidates.length)) / 2, assembly.bytes];
     const given = nameColumn === null ? null : (candidate.properties[nameColumn.column] ?? null);
     const isNamed = given !== null && String(given).trim() !== '';
     const name = isNamed ? String(given).trim() : `${noun} ${index + 1}`;
@@ -79,13 +86,18 @@ export function assembleBoundaries(assembly: Assembly): Outcome<ReadFile> {
 
     if (candidate.refused) {
       const { code, what, hint } = candidate.refused;
-      return tell('warning', code, what, hint === undefined ? {} : { hint });
+      tell('warning', code, what, hint === undefined ? {} : { hint });
+      continue;
     }
-    if (candidate.polygons.length === 0) return tell('warning', 'shape-missing', 'has no shape and is left out');
+    if (candidate.polygons.length === 0) {
+      tell('warning', 'shape-missing', 'has no shape and is left out');
+      continue;
+    }
     if (candidate.closedLine && anyPolygon && wishes.as === undefined) {
-      return tell('warning', 'line-closed', 'is a closed line among polygons and is left out', {
+      tell('warning', 'line-closed', 'is a closed line among polygons and is left out', {
         hint: 'If it is a boundary, bring the file in as boundaries (--as boundaries), or save the line as a polygon.',
       });
+      continue;
     }
     if (candidate.closedLine) {
       tell('warning', 'line-closed', 'is a closed line, not a polygon: it is offered as a boundary', {
@@ -93,7 +105,7 @@ export function assembleBoundaries(assembly: Assembly): Outcome<ReadFile> {
       });
     }
     const clean = cleanShape(candidate.polygons, tell);
-    if (clean === null) return;
+    if (clean === null) continue;
     const { polygon } = clean;
     if (candidate.rightHanded) woundWrong += clean.woundWrong;
     if (patches !== null && densityClassOf(candidate.properties[patches.densityClass.column]) === null) {
@@ -107,8 +119,7 @@ export function assembleBoundaries(assembly: Assembly): Outcome<ReadFile> {
       areaM2: geodesicAreaM2(polygon),
     });
     places.push(where);
-  });
-
+  }
   if (woundWrong > 0) {
     const rings = woundWrong === 1 ? '1 ring is' : `${woundWrong} rings are`;
     const text = `${rings} wound against the right-hand rule (RFC 7946); that changes no area, they are turned round.`;

@@ -28,13 +28,13 @@ export const geojsonImporter: Importer = {
     const bytes = yield* readWhole(source);
     const layer = readGeojson(bytes, bundle.name, wishes);
     if (!layer.ok) return layer;
-    yield [bytes.length, bytes.length];
     const { candidates, crs } = layer.value;
-    const outcome = assembleBoundaries({
+    const outcome = yield* assembleBoundaries({
       importer: 'geojson',
       file: bundle.name,
       candidates,
       rows: candidates.length,
+      bytes: bytes.length,
       crs,
       wishes,
     });
@@ -273,7 +273,7 @@ function shapeOf(geometry: unknown): Shape | string {
     default:
       return GEOMETRIES.has(String(geometry['type']))
         ? `holds a ${kindWord(geometry['type'])}, not a polygon, and is left out`
-        : `has a geometry of the unknown type “${String(geometry['type'])}” and is left out`;
+        : `has a geometry of ${typeof geometry['type'] === 'string' ? `the unknown type “${geometry['type']}”` : 'no type'} and is left out`;
   }
 }
 

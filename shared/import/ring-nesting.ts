@@ -16,17 +16,15 @@ export interface NestedRings {
 export function nestRings(rings: readonly LonLat[][]): NestedRings {
   const areas = rings.map(signedArea);
   const boxes = rings.map(boxOf);
-  const holders = rings.map((ring, i) =>
-    rings
-      .map((_, j) => j)
-      .filter(
-        (j) =>
-          j !== i &&
-          Math.abs(areas[j]!) > Math.abs(areas[i]!) &&
-          boxInside(boxes[i]!, boxes[j]!) &&
-          ringInside(ring, rings[j]!),
-      ),
-  );
+  const holders = rings.map((ring, i) => {
+    const around: number[] = [];
+    for (let j = 0; j < rings.length; j++) {
+      if (Math.abs(areas[j]!) > Math.abs(areas[i]!) && boxInside(boxes[i]!, boxes[j]!) && ringInside(ring, rings[j]!)) {
+        around.push(j);
+      }
+    }
+    return around;
+  });
   const isHole = (i: number) => holders[i]!.length % 2 === 1;
   const polygonOf = new Map<number, LonLat[][]>();
   rings.forEach((ring, i) => {

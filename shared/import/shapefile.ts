@@ -27,21 +27,20 @@ export const shapefileImporter: Importer = {
 
   *read(bundle: Bundle, wishes: ReadingWishes): Generator<readonly [number, number], Outcome<ReadFile>, void> {
     const parts: Partial<Record<LayerPart, Uint8Array>> = {};
-    const total = bundle.parts.reduce((sum, part) => sum + part.size, 0);
+    const bytes = bundle.parts.reduce((sum, part) => sum + part.size, 0);
     let before = 0;
     for (const source of bundle.parts) {
-      const reading = readWhole(source);
-      let step = reading.next();
-      for (; !step.done; step = reading.next()) yield [before + step.value[0], total];
+      const content = yield* readWhole(source, before, bytes);
       before += source.size;
-      if (bundle.parts.length === 1 && isZip(bundle, step.value)) return readZipped(step.value, bundle.name, wishes);
+      if (bundle.parts.length === 1 && isZip(bundle, content)) return yield* readZipped(content, bundle.name, wishes);
       const part = partOf(source, bundle);
-      if (part !== null) parts[part] = step.value;
+      if (part !== null) parts[part] = content;
     }
     const layer = readLayer(parts, bundle.name, wishes);
     if (!layer.ok) return layer;
     const { candidates, rows, crs } = layer.value;
-    const outcome = assembleBoundaries({ importer: 'shapefile', file: bundle.name, candidates, rows, crs, wishes });
+    const file = bundle.name;
+    const outcome = yield* assembleBoundaries({ importer: 'shapefile', file, candidates, rows, crs, wishes, bytes });
     return { ...outcome, problems: [...layer.problems, ...outcome.problems] };
   },
 };

@@ -7,7 +7,11 @@ import { readGeojson } from './geojson.ts';
 import type { ReadFile, ReadingWishes } from './importer.ts';
 import { readLayer, type LayerPart } from './shapefile-layer.ts';
 
-export function readZipped(bytes: Uint8Array, file: string, wishes: ReadingWishes): Outcome<ReadFile> {
+export function* readZipped(
+  bytes: Uint8Array,
+  file: string,
+  wishes: ReadingWishes,
+): Generator<readonly [number, number], Outcome<ReadFile>, void> {
   const opened = openArchive(bytes);
   if (!opened.ok) return refused(...opened.problems.map((one) => inFile(one, file)));
   const problems: Problem[] = opened.problems.map((one) => inFile(one, file));
@@ -58,8 +62,9 @@ export function readZipped(bytes: Uint8Array, file: string, wishes: ReadingWishe
     const hint = 'Leave out the features of a layer that you do not need; coinciding fields are named below.';
     problems.push(problem('warning', 'layers-several', text, { where: { file }, hint }));
   }
-  const outcome = assembleBoundaries({
+  const outcome = yield* assembleBoundaries({
     importer: 'shapefile',
+    bytes: bytes.length,
     file,
     candidates,
     rows,

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { assembleBoundaries, type Candidate } from '../../../shared/import/boundaries.ts';
+import { assembleBoundaries, type Assembly, type Candidate } from '../../../shared/import/boundaries.ts';
 import { askIfFarFromFarm } from '../../../shared/import/farm-distance.ts';
 import type { ReadingWishes } from '../../../shared/import/importer.ts';
 import { boundariesIn } from '../../support/bundle.ts';
@@ -16,8 +16,15 @@ const candidate = (properties: Properties, i: number): Candidate => {
   ];
   return { file: 'f', feature: i + 1, polygons: [[corners]], properties };
 };
+const run = (assembly: Omit<Assembly, 'bytes'>) => {
+  const steps = assembleBoundaries({ ...assembly, bytes: 100 });
+  for (;;) {
+    const step = steps.next();
+    if (step.done) return step.value;
+  }
+};
 const assemble = (rows: Properties[], wishes: ReadingWishes = {}) =>
-  assembleBoundaries({
+  run({
     importer: 'test',
     file: 'f',
     candidates: rows.map(candidate),
@@ -110,7 +117,7 @@ describe('drawn patches', () => {
 describe('the same shape twice', () => {
   it('is told under one name and under two', () => {
     const twins = ['A', 'B', 'A'].map((name) => candidate({ name }, 0)).map((one, i) => ({ ...one, feature: i + 1 }));
-    const outcome = assembleBoundaries({
+    const outcome = run({
       importer: 'test',
       file: 'f',
       candidates: twins,
