@@ -31,7 +31,8 @@ const SAME_GAIN = 1e-7;
 
 /**
  * Branch and bound, best bound first: settles the zone that the bound splits to each of its options in turn.
- * @param relax bound under settled options (−1 free); null where nothing fits
+ * @param relax bound under settled options (−1 free); null where nothing fits; it may end early once the bound is no
+ * better than the cutoff
  * @param optionsOf all undominated options of a zone, on the hull or not
  * @param mostNodes where to stop and report the gap
  * @source methods-season §8 (4)
@@ -39,7 +40,7 @@ const SAME_GAIN = 1e-7;
 export function searchBestFirst(
   zones: number,
   optionsOf: (zone: number) => Iterable<number>,
-  relax: (settled: Int32Array) => Relaxation | null,
+  relax: (settled: Int32Array, cutoff: number) => Relaxation | null,
   mostNodes: number,
 ): SearchResult {
   const settled = new Int32Array(zones).fill(-1);
@@ -49,7 +50,7 @@ export function searchBestFirst(
   const heap = new NodeHeap();
 
   const judge = (parent: Node | null, zone: number, option: number) => {
-    const relaxed = relax(settled);
+    const relaxed = relax(settled, bestGain + SAME_GAIN);
     nodes++;
     if (relaxed === null) return;
     if (relaxed.choice !== null && relaxed.gain > bestGain) {

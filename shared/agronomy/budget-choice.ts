@@ -76,7 +76,7 @@ export function chooseWithinBudget(
   const found: SearchResult = searchBestFirst(
     table.zones,
     optionsOf,
-    (settled) => relaxation.relax(settled),
+    (settled, cutoff) => relaxation.relax(settled, cutoff),
     mostNodes ?? (several ? MOST_NODES.severalLimits : MOST_NODES.oneLimit),
   );
   const { choice } = found;

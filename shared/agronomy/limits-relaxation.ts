@@ -22,25 +22,35 @@ const MOST_ROUNDS = 400;
 /** The several-limits relaxation of an option table. */
 export class LimitsRelaxation {
   private readonly penalty: number;
+  private readonly solver: SmallSystem;
+  /** Prices of the first answer: good enough to dismiss most of the later ones at once. */
+  private firstPrices: Float64Array | null = null;
 
   constructor(private readonly table: OptionTable) {
     let most = 1;
     for (const gain of table.gain) most = Math.max(most, Math.abs(gain));
     // worth more than any gain of all zones together, per unit of the smallest limit that counts
     this.penalty = 1e4 * most * table.zones;
+    this.solver = new SmallSystem(table.limits.length + 1);
   }
 
   /**
    * Bound, and a choice that fits found by steps of best gain per priced use.
    * @param settled option of each zone, −1 where free
+   * @param cutoff gain that is had already: once the bound is no better, the work ends with that
    * @returns null where nothing fits, even in parts
    * @source methods-season §8; reference cases `budget-optimum` (lp_bound of several limits)
    */
-  relax(settled: Int32Array): Relaxation | null {
+  relax(settled: Int32Array, cutoff = -Infinity): Relaxation | null {
     const { zones, limits } = this.table;
     const rowCount = limits.length + 1;
     const scale = limits.map((limit) => Math.max(1, Math.abs(limit)));
-    const start = this.columnAt(new Float64Array(limits.length), settled, scale);
+    const target = Float64Array.from([...limits.map((limit, r) => limit / scale[r]!), 1]);
+    const start = this.columnAt(this.firstPrices ?? new Float64Array(limits.length), settled, scale);
+    if (this.firstPrices !== null) {
+      const bound = boundAt(this.firstPrices, start, target);
+      if (bound <= cutoff) return { bound, choice: null, gain: -Infinity, split: -1 };
+    }
     const basis: Column[] = limits.map((limit, r) => {
       const fits = start.rows[r]! <= limit / scale[r]!;
       const rows = new Float64Array(rowCount);
@@ -48,31 +58,30 @@ export class LimitsRelaxation {
       return { rows, gain: fits ? 0 : -this.penalty, choice: null, isStandIn: !fits };
     });
     basis.push(start);
-    const target = Float64Array.from([...limits.map((limit, r) => limit / scale[r]!), 1]);
     let prices = new Float64Array(limits.length);
     let bound = Infinity;
     let converged = false;
     for (let round = 0; round < MOST_ROUNDS; round++) {
-      const duals = solve(
+      const duals = this.solver.solve(
         basis,
-        rowCount,
         basis.map(({ gain }) => gain),
         true,
       );
       if (duals === null) break;
       const here = duals.slice(0, limits.length).map((price) => Math.max(0, price));
       const next = this.columnAt(here, settled, scale);
-      const priced = next.gain - dot(here, next.rows, limits.length);
-      const hereBound = priced + dot(here, target, limits.length);
+      const hereBound = boundAt(here, next, target);
       if (hereBound < bound) {
         bound = hereBound;
         prices = here;
+        if (bound <= cutoff) return { bound, choice: null, gain: -Infinity, split: -1 };
       }
       const entering = this.entering(duals, next, rowCount);
       converged = entering === null;
-      if (entering === null || !pivot(basis, rowCount, entering, target)) break;
+      if (entering === null || !this.pivot(basis, entering, target)) break;
     }
-    const weights = solve(basis, rowCount, Array.from(target), false) ?? new Float64Array(rowCount);
+    this.firstPrices ??= prices;
+    const weights = this.solver.solve(basis, target, false) ?? new Float64Array(rowCount);
     if (converged && basis.some(({ isStandIn }, k) => isStandIn && weights[k]! > 1e-9)) return null;
 
     const fitting = this.fill(settled, prices, scale);
@@ -108,6 +117,26 @@ export class LimitsRelaxation {
     }
     const reduced = next.gain - dot(duals, next.rows, rowCount);
     return reduced > 1e-9 * Math.max(1, Math.abs(next.gain)) ? next : null;
+  }
+
+  /** Brings a column into the basis by the ratio test; false where it cannot (the basis is singular by rounding). */
+  private pivot(basis: Column[], entering: Column, target: Float64Array): boolean {
+    const weights = this.solver.solve(basis, target, false);
+    const direction = this.solver.solve(basis, entering.rows, false);
+    if (weights === null || direction === null) return false;
+    let leaving = -1;
+    let least = Infinity;
+    for (let k = 0; k < basis.length; k++) {
+      if (direction[k]! <= 1e-12) continue;
+      const ratio = Math.max(0, weights[k]!) / direction[k]!;
+      if (ratio < least - 1e-15 || (ratio <= least + 1e-15 && basis[k]!.isStandIn)) {
+        least = ratio;
+        leaving = k;
+      }
+    }
+    if (leaving < 0) return false;
+    basis[leaving] = entering;
+    return true;
   }
 
   /** Each free zone's best option at the given prices. */
@@ -213,50 +242,43 @@ function mostSplit(basis: readonly Column[], weights: Float64Array, settled: Int
   return split;
 }
 
-/** Brings a column into the basis by the ratio test; false where it cannot (a ray: no such column here). */
-function pivot(basis: Column[], rowCount: number, entering: Column, target: Float64Array): boolean {
-  const weights = solve(basis, rowCount, Array.from(target), false);
-  const direction = solve(basis, rowCount, Array.from(entering.rows), false);
-  if (weights === null || direction === null) return false;
-  let leaving = -1;
-  let least = Infinity;
-  for (let k = 0; k < rowCount; k++) {
-    if (direction[k]! <= 1e-12) continue;
-    const ratio = Math.max(0, weights[k]!) / direction[k]!;
-    if (ratio < least - 1e-15 || (ratio <= least + 1e-15 && basis[k]!.isStandIn)) {
-      least = ratio;
-      leaving = k;
-    }
-  }
-  if (leaving < 0) return false;
-  basis[leaving] = entering;
-  return true;
+/** What no choice can gain more than, at given prices of the limits. */
+function boundAt(prices: Float64Array, best: Column, target: Float64Array): number {
+  return best.gain - dot(prices, best.rows, prices.length) + dot(prices, target, prices.length);
 }
 
-/** Solves B x = right (or Bᵀ x = right) for the basis' columns B; null where B is singular. */
-function solve(
-  basis: readonly Column[],
-  n: number,
-  right: readonly number[],
-  transposed: boolean,
-): Float64Array | null {
-  const a = basis.map((_, i) =>
-    Float64Array.from({ length: n + 1 }, (__, j) =>
-      j === n ? right[i]! : transposed ? basis[i]!.rows[j]! : basis[j]!.rows[i]!,
-    ),
-  );
-  for (let k = 0; k < n; k++) {
-    let lead = k;
-    for (let i = k + 1; i < n; i++) if (Math.abs(a[i]![k]!) > Math.abs(a[lead]![k]!)) lead = i;
-    if (Math.abs(a[lead]![k]!) < 1e-13) return null;
-    [a[k], a[lead]] = [a[lead]!, a[k]!];
-    for (let i = 0; i < n; i++) {
-      if (i === k) continue;
-      const factor = a[i]![k]! / a[k]![k]!;
-      for (let j = k; j <= n; j++) a[i]![j]! -= factor * a[k]![j]!;
-    }
+/** Gaussian elimination of a few equations, in place. */
+class SmallSystem {
+  private readonly a: Float64Array;
+
+  constructor(private readonly n: number) {
+    this.a = new Float64Array(n * (n + 1));
   }
-  return Float64Array.from({ length: n }, (_, k) => a[k]![n]! / a[k]![k]!);
+
+  /** Solves B x = right (or Bᵀ x = right) for the basis' columns B; null where B is singular. */
+  solve(basis: readonly Column[], right: ArrayLike<number>, transposed: boolean): Float64Array | null {
+    const { a, n } = this;
+    const width = n + 1;
+    for (let i = 0; i < n; i++) {
+      for (let j = 0; j < n; j++) a[i * width + j] = transposed ? basis[i]!.rows[j]! : basis[j]!.rows[i]!;
+      a[i * width + n] = right[i]!;
+    }
+    for (let k = 0; k < n; k++) {
+      let lead = k;
+      for (let i = k + 1; i < n; i++) if (Math.abs(a[i * width + k]!) > Math.abs(a[lead * width + k]!)) lead = i;
+      if (Math.abs(a[lead * width + k]!) < 1e-13) return null;
+      for (let j = k; lead !== k && j <= n; j++) {
+        const swapped = a[k * width + j]!;
+        a[k * width + j] = a[lead * width + j]!;
+        a[lead * width + j] = swapped;
+      }
+      for (let i = 0; i < n; i++) {
+        const factor = i === k ? 0 : a[i * width + k]! / a[k * width + k]!;
+        for (let j = k; factor !== 0 && j <= n; j++) a[i * width + j]! -= factor * a[k * width + j]!;
+      }
+    }
+    return Float64Array.from({ length: n }, (_, k) => a[k * width + n]! / a[k * width + k]!);
+  }
 }
 
 function dot(a: ArrayLike<number>, b: ArrayLike<number>, length: number): number {

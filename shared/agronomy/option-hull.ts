@@ -60,7 +60,7 @@ export class HullRelaxation {
    * @source methods-season §8 (1)–(3); reference cases `budget-optimum` (lp_bound, greedy_gain)
    * @cost O(zones + steps)
    */
-  relax(settled: Int32Array): Relaxation | null {
+  relax(settled: Int32Array, _cutoff?: number): Relaxation | null {
     const { table, steps } = this;
     const choice = new Int32Array(table.zones);
     const shut = new Uint8Array(table.zones);
