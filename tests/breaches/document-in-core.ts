@@ -1,0 +1,2 @@
+// wants: Cannot find name 'document'
+export const title = document.title;

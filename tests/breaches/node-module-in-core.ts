@@ -1,0 +1,2 @@
+// wants: node:fs
+export { readFileSync } from 'node:fs';

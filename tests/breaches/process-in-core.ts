@@ -1,0 +1,2 @@
+// wants: Cannot find name 'process'
+export const folder = process.cwd();
