@@ -3,6 +3,7 @@
  * flags as bits; none is ever deleted, so records in = records out. The yield flags stand in yield-flags.ts.
  * @source methods-season §1.1; tests/reference/harvest-path (cleaning)
  */
+import { separateMachines } from './machine-tracks.ts';
 
 /** In the order of methods-season §1.1; bit i of a record's flags is FLAG_NAMES[i]. */
 export const FLAG_NAMES = [
@@ -94,18 +95,24 @@ export function moistureLimits(
   return { moistureLowFraction: 0.05, moistureHighFraction: high };
 }
 
+/** Most records in a row that a receiver is away. *Assumed*; one is the rule of methods-season §1.1. */
+const LONGEST_JUMP = 5;
+
 export interface RecordOrder {
-  /** Records with a time and a place, in time order, the first of each time; indices into the file. */
+  /** Records with a time and a place, in time order (machine by machine), the first of each time; indices into the file. */
   readonly kept: Uint32Array;
   /** The same without position jumps: the path. */
   readonly path: Uint32Array;
   /** Records that have no time or no place. */
   readonly placeless: number;
+  /** Machines that the log holds at once; where there are several, each list has one machine after the other. */
+  readonly machines: number;
 }
 
 /**
  * Puts the records in time order (a stable sort) and sets `time-order`, `duplicate-time` and `position-jump`.
- * A jump is away and back: faster than the limit from the record before and to the one after, while those two are not.
+ * A jump is away and back: faster than the limit from the record before and to the one after, while those two are not;
+ * up to five records may be away.
  * @param flags one element a record of the file; changed
  * @cost O(n) where the file is in order, else O(n log n)
  */
@@ -133,34 +140,45 @@ export function orderRecords(
   if (!sorted) order.sort((a, b) => timeS[a]! - timeS[b]! || a - b);
 
   let keptCount = 0;
-  for (let k = 0; k < placed; k++) {
-    const i = order[k]!;
-    if (keptCount > 0 && timeS[i] === timeS[order[keptCount - 1]!]) flags[i]! |= FLAG['duplicate-time'];
-    else order[keptCount++] = i;
+  const apart = separateMachines(timeS, xM, yM, order, limits.jumpSpeedMS);
+  let byMachine = apart === null ? order : order.filter((_, k) => apart.trackOf[k] === 0);
+  for (let one = 1; apart !== null && one < apart.tracks; one++) {
+    const rest = order.filter((_, k) => apart.trackOf[k] === one);
+    const joined = new Uint32Array(byMachine.length + rest.length);
+    joined.set(byMachine);
+    joined.set(rest, byMachine.length);
+    byMachine = joined;
   }
-  const kept = order.slice(0, keptCount);
+  for (let k = 0; k < placed; k++) {
+    const i = byMachine[k]!;
+    if (keptCount > 0 && timeS[i] === timeS[byMachine[keptCount - 1]!]) flags[i]! |= FLAG['duplicate-time'];
+    else byMachine[keptCount++] = i;
+  }
+  const kept = byMachine.slice(0, keptCount);
 
   const tooFast = (a: number, b: number) => {
     const dx = xM[b]! - xM[a]!;
     const dy = yM[b]! - yM[a]!;
     const reachM = limits.jumpSpeedMS * (timeS[b]! - timeS[a]!);
+    if (reachM < 0) return false; // the next machine
     return dx * dx + dy * dy > reachM * reachM;
   };
   const path = new Uint32Array(keptCount);
   let pathCount = 0;
   for (let k = 0; k < keptCount; k++) {
-    const b = kept[k]!;
-    if (k > 0 && k < keptCount - 1) {
-      const a = kept[k - 1]!;
-      const c = kept[k + 1]!;
-      if (tooFast(a, b) && tooFast(b, c) && !tooFast(a, c)) {
-        flags[b]! |= FLAG['position-jump'];
-        continue;
+    if (pathCount > 0) {
+      const before = path[pathCount - 1]!;
+      let back = k;
+      while (back < keptCount && back - k <= LONGEST_JUMP && tooFast(before, kept[back]!)) back++;
+      const returns =
+        back > k && back < keptCount && !tooFast(before, kept[back]!) && tooFast(kept[back - 1]!, kept[back]!);
+      if (returns) {
+        for (; k < back; k++) flags[kept[k]!]! |= FLAG['position-jump'];
       }
     }
-    path[pathCount++] = b;
+    path[pathCount++] = kept[k]!;
   }
-  return { kept, path: path.slice(0, pathCount), placeless: count - placed };
+  return { kept, path: path.slice(0, pathCount), placeless: count - placed, machines: apart?.atOnce ?? 1 };
 }
 
 /**
@@ -187,7 +205,8 @@ export function flagMotion(
   for (let k = 1; k < path.length; k++) {
     const a = path[k - 1]!;
     const b = path[k]!;
-    if (timeS[b]! - timeS[a]! > gapS) flags[b]! |= FLAG['gap-before'];
+    const stepS = timeS[b]! - timeS[a]!;
+    if (stepS > gapS || stepS < 0) flags[b]! |= FLAG['gap-before'];
     const va = speedMS[a]!;
     const vb = speedMS[b]!;
     if (xM[a] === xM[b] && yM[a] === yM[b] && vb > limits.speedLowMS) flags[b]! |= FLAG['duplicate-position'];

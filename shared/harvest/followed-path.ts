@@ -62,7 +62,7 @@ export function followPath(
   let undrivable = 0;
   for (let k = 1; k < count; k++) {
     const stepS = timeS[k]! - timeS[k - 1]!;
-    if (stepS > clock.gapS) breakBefore[k] = 1;
+    if (stepS > clock.gapS || stepS < 0) breakBefore[k] = 1;
     else if (apartM(xM, yM, k - 1) > limits.jumpSpeedMS * stepS) {
       breakBefore[k] = 1;
       undrivable++;

@@ -47,7 +47,7 @@ export interface HarvestInput {
 export interface HarvestPath {
   /** Whether the path was assumed from boundary, header width and heading. */
   readonly assumed: boolean;
-  /** Path points in time order; records flagged duplicate-time, position-jump or without a place are left out of the path, never of the log. */
+  /** Path points in time order (machine by machine where a log holds several at once); records flagged duplicate-time, position-jump or without a place are left out of the path, never of the log. */
   readonly count: number;
   readonly timeS: Float64Array;
   /** Middle of the cutter bar. */

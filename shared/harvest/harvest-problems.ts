@@ -53,6 +53,13 @@ export function tellProblems(findings: Findings): Problem[] {
       `${order.placeless} records have no time or no position and are left out of the path.`,
     );
   }
+  if (order.machines > 1) {
+    warn(
+      'several-machines',
+      `The log holds up to ${order.machines} machines at work at the same time; they were told apart by where each could have driven, and follow one another in the path.`,
+      "A log for each machine is safer: the delay and the seed aboard are then each machine's own.",
+    );
+  }
   if (flagged['time-order'] > 0) {
     note('time-order', `${flagged['time-order']} records stand out of time order; each is used in its place.`);
   }

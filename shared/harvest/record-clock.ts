@@ -42,7 +42,7 @@ export function readClock(timeS: Float64Array, loggedS: ArrayLike<number>, limit
   let short = 0;
   let shortS = 0;
   for (const step of steps) {
-    if (step > 2.1 * medianS) continue;
+    if (step > 2.1 * medianS || step <= 0) continue;
     short++;
     shortS += step;
     if (Math.abs(step - medianS) > 0.2 * medianS) uneven++;
@@ -57,7 +57,7 @@ export function readClock(timeS: Float64Array, loggedS: ArrayLike<number>, limit
     if (k >= stretchTo) {
       stretchFrom = k;
       stretchTo = k + 1;
-      while (stretchTo < count && steps[stretchTo - 1]! <= gapS) stretchTo++;
+      while (stretchTo < count && steps[stretchTo - 1]! <= gapS && steps[stretchTo - 1]! > 0) stretchTo++;
     }
     if (k + 1 === count) stepS[k] = intervalS;
     else if (coarse && k + 1 < stretchTo) {
