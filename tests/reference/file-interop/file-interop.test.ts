@@ -146,15 +146,11 @@ describe('good files', () => {
     '%s.shp gives the corners that shpjs gives, within 0.1 mm',
     async (base) => {
       const file = (ending: string) => new Uint8Array(readFileSync(here(`good/${base}.${ending}`)));
-      const theirs = (await shp({
-        shp: file('shp'),
-        dbf: file('dbf'),
-        prj: file('prj'),
-        cpg: file('cpg'),
-      })) as unknown as { features: { geometry: { type: string; coordinates: unknown } }[] };
+      const theirs = await shp({ shp: file('shp'), dbf: file('dbf'), prj: file('prj'), cpg: file('cpg') });
       const ours = boundariesIn(readCase(all.find((one) => one.file === `good/${base}.shp`)!)).features;
       theirs.features.forEach(({ geometry }, i) => {
-        const polygon = (geometry.type === 'Polygon' ? [geometry.coordinates] : geometry.coordinates) as MultiPolygon;
+        const { type, coordinates } = geometry as GeoJSON.Polygon | GeoJSON.MultiPolygon;
+        const polygon = (type === 'Polygon' ? [coordinates] : coordinates) as unknown as MultiPolygon;
         expect(cornersOf(ours[i]!.polygon).length).toBe(cornersOf(polygon).length);
         for (const [lon, lat] of cornersOf(polygon)) {
           const nearest = Math.min(

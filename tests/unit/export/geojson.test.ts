@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { geojsonExporter } from '../../../shared/export/geojson.ts';
-import type { ZoneFeature } from '../../../shared/export/exporter.ts';
+import type { ExportWishes, ZoneFeature } from '../../../shared/export/exporter.ts';
 import { ring, shapes, zones } from './zones.ts';
 
 const units = { rate: 'gal/ac' } as const;
@@ -23,7 +23,7 @@ describe('refusals', () => {
     ['two properties that would bear one name', [zone({ rate: 1, rate_gal_ac: 'x' })], { units }, /both/],
     ['a name with a folder', [zone({})], { name: '../zones' }, /bad file name/],
   ])('%s throws before anything is written', (_, given, wishes, why) => {
-    expect(() => geojsonExporter.write(given as ZoneFeature[], { name: 'zones', ...wishes })).toThrow(why);
+    expect(() => geojsonExporter.write(given, { name: 'zones', ...(wishes as Partial<ExportWishes>) })).toThrow(why);
   });
 });
 

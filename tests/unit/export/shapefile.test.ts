@@ -15,7 +15,7 @@ const readBack = async (given: readonly ZoneFeature[], wishes = {}) => {
   const { part } = write(given, wishes);
   // Without the .prj: that reader would send the corners through a projection, which costs their last bit.
   const parts = { shp: part('shp'), dbf: part('dbf'), cpg: part('cpg') };
-  return ((await shp(parts as never)) as GeoJSON.FeatureCollection).features;
+  return (await shp(parts)).features;
 };
 /** That reader gives NaN for a blank number. */
 const missing = (value: unknown) => (Number.isNaN(value) ? null : (value ?? null));

@@ -17,6 +17,13 @@ const entriesOf = (zip: Uint8Array, limits = IMPORT_LIMITS): ArchiveEntry[] => {
 };
 const codesOf = (zip: Uint8Array, limits = IMPORT_LIMITS) => openArchive(zip, limits).problems.map((one) => one.code);
 
+/** Byte of the only entry of a zip's directory. */
+function directoryEntry(view: DataView): number {
+  let at = view.byteLength - 4;
+  while (view.getUint32(at, true) !== 0x02014b50) at--;
+  return at;
+}
+
 describe('refusals', () => {
   it('bytes that are no zip, and none at all', () => {
     expect(codesOf(bytesOf('lon,lat'))).toEqual(['not-a-zip']);
@@ -48,7 +55,7 @@ describe('refusals', () => {
     for (const size of [1, 7999, 8001, 100_000]) {
       const zip = zipSync({ 'log.csv': bytesOf('lon,lat\n'.repeat(1000)) });
       const view = new DataView(zip.buffer);
-      const entry = zip.findLastIndex((_, i) => i + 4 <= zip.length && view.getUint32(i, true) === 0x02014b50);
+      const entry = directoryEntry(view);
       view.setUint32(entry + 24, size, true);
       const [lied] = entriesOf(zip);
       expect(lied!.read()).toMatchObject({ ok: false, problems: [{ code: 'zip-damaged' }] });
@@ -64,7 +71,7 @@ describe('refusals', () => {
   it('locked entries and unknown methods of packing', () => {
     const locked = zipSync({ a: bytesOf('abc') });
     const view = new DataView(locked.buffer);
-    const entry = locked.findLastIndex((_, i) => i + 4 <= locked.length && view.getUint32(i, true) === 0x02014b50);
+    const entry = directoryEntry(view);
     view.setUint16(entry + 8, 1, true);
     expect(codesOf(locked)).toEqual(['zip-encrypted']);
     view.setUint16(entry + 8, 0, true);
