@@ -53,6 +53,34 @@ export function forwardSolve(factor: Float64Array, n: number, stride: number, x:
   }
 }
 
+/**
+ * X ← L⁻¹X for four right-hand sides side by side: element i of side c stands at 4i + c. Each side gets the same
+ * numbers whatever the others are.
+ * @cost 2n², reading the factor once
+ */
+export function forwardSolveFour(factor: Float64Array, n: number, stride: number, x: Float64Array): void {
+  for (let i = 0; i < n; i++) {
+    const row = i * stride;
+    const at = 4 * i;
+    let a = x[at]!;
+    let b = x[at + 1]!;
+    let c = x[at + 2]!;
+    let d = x[at + 3]!;
+    for (let k = 0, j = 0; k < i; k++, j += 4) {
+      const f = factor[row + k]!;
+      a -= f * x[j]!;
+      b -= f * x[j + 1]!;
+      c -= f * x[j + 2]!;
+      d -= f * x[j + 3]!;
+    }
+    const pivot = factor[row + i]!;
+    x[at] = a * pivot;
+    x[at + 1] = b * pivot;
+    x[at + 2] = c * pivot;
+    x[at + 3] = d * pivot;
+  }
+}
+
 /** x ← L⁻ᵀx. @cost n²/2 */
 export function backwardSolve(factor: Float64Array, n: number, stride: number, x: Float64Array): void {
   for (let i = n - 1; i >= 0; i--) {

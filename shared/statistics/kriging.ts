@@ -4,7 +4,7 @@
  * and the mean m = oᵀq / oᵀo, ẑ = m + pᵀ(q − m·o) and variance = C(0) − pᵀp + (1 − oᵀp)² / oᵀo.
  */
 import { indexPoints } from '../geometry/point-index.ts';
-import { factorise, forwardSolve } from './cholesky.ts';
+import { factorise, forwardSolve, forwardSolveFour } from './cholesky.ts';
 import type { VariogramModel } from './variogram-model.ts';
 import { correlation } from './variogram-model.ts';
 
@@ -79,30 +79,38 @@ export function ordinaryKriging(data: KrigingData, model: VariogramModel, option
   const index = local || maxDistanceM < Infinity ? indexPoints(data.xM, data.yM) : null;
   const system = new KrigingSystem(data, model, size);
   const nearest = new Int32Array(size);
-  const p = new Float64Array(size);
-  if (!index) {
-    for (let i = 0; i < n; i++) nearest[i] = i;
-    system.use(nearest, n);
-  }
+  const p = new Float64Array(index ? size : 4 * n);
 
-  const predict: Kriging['predict'] = (xM, yM, from, to, prediction, variance) => {
+  const covariance = (id: number, x: number, y: number): number => {
+    const h = distanceM(data, id, x, y);
+    return model.partialSill * correlation(model.kind, h, model.rangeM) + (micro && h === 0 ? model.nugget : 0);
+  };
+  /** Prediction and variance from pᵀp, oᵀp and qᵀp. */
+  const write = (
+    t: number,
+    pp: number,
+    po: number,
+    pq: number,
+    prediction: Float64Array,
+    variance: Float64Array,
+  ): void => {
+    prediction[t] = system.mean + pq - system.mean * po;
+    const apart = 1 - po;
+    variance[t] = Math.max(0, atZero - pp + (apart * apart) / system.onesSquared);
+  };
+
+  const fromNearest: Kriging['predict'] = (xM, yM, from, to, prediction, variance) => {
     const { factor, ones, values } = system;
     for (let t = from; t < to; t++) {
       const x = xM[t]!;
       const y = yM[t]!;
-      let count = n;
-      if (index) {
-        count = sortedNeighbours(index.nearest(x, y, size, nearest), x, y);
-        if (count === 0) {
-          prediction[t] = variance[t] = NaN;
-          continue;
-        }
-        system.use(nearest, count);
+      const count = sortedNeighbours(index!.nearest(x, y, size, nearest), x, y);
+      if (count === 0) {
+        prediction[t] = variance[t] = NaN;
+        continue;
       }
-      for (let i = 0; i < count; i++) {
-        const h = distanceM(data, nearest[i]!, x, y);
-        p[i] = model.partialSill * correlation(model.kind, h, model.rangeM) + (micro && h === 0 ? model.nugget : 0);
-      }
+      system.use(nearest, count);
+      for (let i = 0; i < count; i++) p[i] = covariance(nearest[i]!, x, y);
       forwardSolve(factor, count, size, p);
       let [pp, po, pq] = [0, 0, 0];
       for (let i = 0; i < count; i++) {
@@ -111,9 +119,28 @@ export function ordinaryKriging(data: KrigingData, model: VariogramModel, option
         po += value * ones[i]!;
         pq += value * values[i]!;
       }
-      prediction[t] = system.mean + pq - system.mean * po;
-      const apart = 1 - po;
-      variance[t] = Math.max(0, atZero - pp + (apart * apart) / system.onesSquared);
+      write(t, pp, po, pq, prediction, variance);
+    }
+  };
+
+  const fromAll: Kriging['predict'] = (xM, yM, from, to, prediction, variance) => {
+    const { factor, ones, values } = system;
+    for (let t = from; t < to; t += 4) {
+      for (let c = 0; c < 4; c++) {
+        const target = Math.min(to - 1, t + c); // the last target fills a short block
+        for (let i = 0; i < n; i++) p[4 * i + c] = covariance(i, xM[target]!, yM[target]!);
+      }
+      forwardSolveFour(factor, n, n, p);
+      for (let c = 0; c < 4 && t + c < to; c++) {
+        let [pp, po, pq] = [0, 0, 0];
+        for (let i = 0; i < n; i++) {
+          const value = p[4 * i + c]!;
+          pp += value * value;
+          po += value * ones[i]!;
+          pq += value * values[i]!;
+        }
+        write(t + c, pp, po, pq, prediction, variance);
+      }
     }
   };
 
@@ -130,7 +157,12 @@ export function ordinaryKriging(data: KrigingData, model: VariogramModel, option
     return count;
   }
 
-  return { predict };
+  if (index) return { predict: fromNearest };
+  system.use(
+    Int32Array.from({ length: n }, (_, i) => i),
+    n,
+  );
+  return { predict: fromAll };
 }
 
 /** The factorised covariance of one set of places, kept while the set stays the same. */

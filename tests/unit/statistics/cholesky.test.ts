@@ -1,5 +1,11 @@
 import { expect, it } from 'vitest';
-import { backwardSolve, factorise, forwardSolve, inverseDiagonal } from '../../../shared/statistics/cholesky.ts';
+import {
+  backwardSolve,
+  factorise,
+  forwardSolve,
+  forwardSolveFour,
+  inverseDiagonal,
+} from '../../../shared/statistics/cholesky.ts';
 import { stream } from '../../../shared/statistics/random.ts';
 import { closeTo } from '../../support/close-to.ts';
 
@@ -42,5 +48,18 @@ it('has the diagonal of the inverse that solving for unit vectors has', () => {
     forwardSolve(factor, n, n, unit);
     backwardSolve(factor, n, n, unit);
     closeTo(value, unit[i]!, { within: 1e-10, because: 'condition of a random matrix' });
+  });
+});
+
+it('solves four right-hand sides at once as it solves each alone', () => {
+  const n = 9;
+  const factor = matrix(n);
+  factorise(factor, n, n);
+  const four = Float64Array.from({ length: 4 * n }, (_, i) => Math.sin(i));
+  const alone = [0, 1, 2, 3].map((c) => Float64Array.from({ length: n }, (_, i) => four[4 * i + c]!));
+  forwardSolveFour(factor, n, n, four);
+  alone.forEach((x, c) => {
+    forwardSolve(factor, n, n, x);
+    x.forEach((value, i) => closeTo(four[4 * i + c]!, value, { within: 1e-12, because: 'sums in another order' }));
   });
 });
