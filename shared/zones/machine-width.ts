@@ -1,0 +1,81 @@
+/**
+ * An area that a machine of a given width can treat: gaps narrower than it are filled, parts narrower than it widened.
+ * @source methods-spatial §11 (opening and closing by half the width, mitred); tests/reference/contour-zone
+ */
+import { buffer, closeByWidth, dropSlivers, intersect, openByWidth, subtract, union } from '../geometry/clip.ts';
+import { polygonAreaM2, polygonPerimeterM } from '../geometry/polygon.ts';
+import type { FlatMultiPolygon } from '../geometry/types.ts';
+
+export interface FittedWidth {
+  readonly area: FlatMultiPolygon;
+  /** Ground in gaps that was taken in. */
+  readonly filledM2: number;
+  /** Parts that were too narrow, their area as it was, and the ground that widening took in. */
+  readonly widenedParts: number;
+  readonly narrowM2: number;
+  readonly widenedByM2: number;
+  /** Part of `narrowM2` where the field itself leaves no room for the width. */
+  readonly noRoomM2: number;
+}
+
+/** Widening is sought to this, m. */
+const STEP_M = 0.05;
+
+/**
+ * @param area inside the field
+ * @param field where the machine may go
+ * @param widthM least width; m; 0 leaves the area as it is
+ * @returns an area inside the field that covers the given one
+ */
+export function fitWidth(area: FlatMultiPolygon, field: FlatMultiPolygon, widthM: number): FittedWidth {
+  const asItIs = { area, filledM2: 0, widenedParts: 0, narrowM2: 0, widenedByM2: 0, noRoomM2: 0 };
+  if (!(widthM > 0) || area.length === 0) return asItIs;
+  const closed = intersect(closeByWidth(area, widthM), field);
+  const opened = openByWidth(closed, widthM);
+  const narrow = dropSlivers(subtract(closed, opened)).polygon;
+  const widened: FlatMultiPolygon[] = [];
+  let noRoomM2 = 0;
+  for (const polygon of narrow) {
+    const part = [polygon];
+    const wide = widen(part, field, widthM);
+    widened.push(wide.area);
+    if (!wide.fits) noRoomM2 += polygonAreaM2(subtract(part, union([opened, openByWidth(wide.area, widthM)])));
+  }
+  const whole = union([opened, ...widened]);
+  return {
+    area: whole,
+    filledM2: Math.max(0, polygonAreaM2(closed) - polygonAreaM2(area)),
+    widenedParts: narrow.length,
+    narrowM2: polygonAreaM2(narrow),
+    widenedByM2: Math.max(0, polygonAreaM2(whole) - polygonAreaM2(closed)),
+    noRoomM2,
+  };
+}
+
+/** The least growth of a narrow part, on either side, that lets the machine's width pass over all of it inside the field. */
+function widen(
+  part: FlatMultiPolygon,
+  field: FlatMultiPolygon,
+  widthM: number,
+): { area: FlatMultiPolygon; fits: boolean } {
+  const grownBy = (distanceM: number) => intersect(buffer(part, distanceM, { join: 'mitre', mitreLimit: 2 }), field);
+  const passable = (distanceM: number): FlatMultiPolygon | null => {
+    const opened = openByWidth(grownBy(distanceM), widthM);
+    const leftM2 = polygonAreaM2(subtract(part, opened));
+    return leftM2 <= Math.max(0.01, 1e-3 * polygonPerimeterM(part)) ? opened : null;
+  };
+  let most = widthM;
+  let found = passable(most);
+  // The field's own edge or an exclusion may leave no room: then the part as wide as the field lets it be.
+  if (found === null) return { area: grownBy(widthM / 2), fits: false };
+  for (let least = 0; most - least > STEP_M;) {
+    const middle = (least + most) / 2;
+    const opened = passable(middle);
+    if (opened === null) least = middle;
+    else {
+      most = middle;
+      found = opened;
+    }
+  }
+  return { area: union([found, part]), fits: true };
+}
