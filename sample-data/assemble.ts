@@ -1,4 +1,5 @@
 /** The sample's files taken in as a person would bring them, and the rest of the document from its settings. */
+import { speciesIdOf } from '../shared/agronomy/species-names.ts';
 import { digestOf } from '../shared/analysis/digest.ts';
 import { takeIn } from '../shared/analysis/take-in.ts';
 import { readBundle } from '../shared/import/importers.ts';
@@ -21,6 +22,8 @@ export function* assembleSample(
   let farm: Farm = {
     ...emptyFarm(settings.id, settings.name),
     ...(rest as unknown as Partial<Farm>),
+    thresholdPerM2: bySpecies(settings.thresholdPerM2),
+    population: bySpecies(settings.population as Farm['population']),
     seasons: seasons.map(({ visits: _visits, ...season }): Season => ({
       ...(season as unknown as Season),
       visits: [],
@@ -56,4 +59,9 @@ function withoutLog(season: Season, seasons: ReturnType<typeof sampleSettings>['
     (visit) => !('fileName' in visit) && !season.visits.some((one) => one.field === visit.field),
   );
   return [...season.visits, ...missing.map(({ ...visit }) => visit as Season['visits'][number])];
+}
+
+/** Settings name species as a person would, by EPPO code; the document by id. */
+function bySpecies<T>(told: Readonly<Record<string, T>>): Record<string, T> {
+  return Object.fromEntries(Object.entries(told).map(([name, value]) => [speciesIdOf(name)!, value]));
 }

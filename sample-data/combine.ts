@@ -8,7 +8,7 @@ import { smoothNoise, streamOf } from './draws.ts';
 import { HEADER_M, type Kind, type Piece } from './drive.ts';
 import { COMBINE, SeedFate, STEP_S, storeShares } from './seed-fate.ts';
 import { FINE_M } from './soil-raster.ts';
-import { bySpecies, type BySpecies, type Stand } from './stand.ts';
+import { bySpecies, sumOver, type BySpecies, type Stand } from './stand.ts';
 import { SPECIES } from './weeds.ts';
 
 /** Standing at the gate with the separator running until it is empty. */
@@ -104,11 +104,11 @@ function joined(pieces: readonly Piece[]): Way {
     }
   }
   return {
-    x: Float64Array.from(x!),
-    y: Float64Array.from(y!),
-    down: Uint8Array.from(down!),
-    kind: Uint8Array.from(kind!),
-    at: Float64Array.from(at!),
+    x: new Float64Array(x!),
+    y: new Float64Array(y!),
+    down: new Uint8Array(down!),
+    kind: new Uint8Array(kind!),
+    at: new Float64Array(at!),
     ux: Float64Array.from(x!, (from, i) => (i + 1 < x!.length ? (x![i + 1]! - from) / (at![i + 1]! - at![i]!) : 0)),
     uy: Float64Array.from(y!, (from, i) => (i + 1 < y!.length ? (y![i + 1]! - from) / (at![i + 1]! - at![i]!) : 1)),
   };
@@ -144,12 +144,15 @@ export function harvest(
   const cellColumn = Int32Array.from({ length: fineColumns }, (_, i) => Math.floor(i / 10));
   const cut = new Float64Array(4);
 
+  const isOn = (fx: number, fy: number): boolean => fx >= 0 && fy >= 0 && fx < fineColumns && fy < fineRows;
   const cutAt = (x: number, y: number, ux: number, uy: number): void => {
     const apart = HEADER_M / BAR_SAMPLES / FINE_M;
     let fx = (x - x0M) / FINE_M - ((BAR_SAMPLES - 1) / 2) * apart * uy;
     let fy = (y - y0M) / FINE_M + ((BAR_SAMPLES - 1) / 2) * apart * ux;
-    for (let k = 0; k < BAR_SAMPLES; k++, fx += apart * uy, fy -= apart * ux) {
-      if (fx < 0 || fy < 0 || fx >= fineColumns || fy >= fineRows) continue;
+    const [dx, dy] = [apart * uy, -apart * ux];
+    const whole = isOn(fx, fy) && isOn(fx + BAR_SAMPLES * dx, fy + BAR_SAMPLES * dy);
+    for (let k = 0; k < BAR_SAMPLES; k++, fx += dx, fy += dy) {
+      if (!whole && !isOn(fx, fy)) continue;
       const i = fx | 0;
       const j = fy | 0;
       const fine = j * fineColumns + i;
@@ -169,14 +172,15 @@ export function harvest(
       const aside = (((k % SLICES) - (SLICES - 1) / 2) / SLICES) * width;
       const fx = (x + aside * uy - x0M) / FINE_M;
       const fy = (y - aside * ux - y0M) / FINE_M;
-      const outside =
-        fx < 0 || fy < 0 || fx >= fineColumns || fy >= fineRows || state[(fy | 0) * fineColumns + (fx | 0)] === 0;
-      slices[k] = outside ? -1 : cellRow[fy | 0]! + cellColumn[fx | 0]!;
+      const inside = isOn(fx, fy) && state[(fy | 0) * fineColumns + (fx | 0)] !== 0;
+      slices[k] = inside ? cellRow[fy | 0]! + cellColumn[fx | 0]! : -1;
     }
   };
   const land = (fate: SeedFate, map: Float64Array): void => {
+    const [byChaff, byStraw] = [fate.chaffOut / SLICES, fate.strawOut / SLICES];
+    fate.chaffOut = fate.strawOut = 0;
     for (let k = 0; k < 2 * SLICES; k++) {
-      const seeds = (k < SLICES ? fate.chaffOut : fate.strawOut) / SLICES;
+      const seeds = k < SLICES ? byChaff : byStraw;
       const cell = slices[k]!;
       if (cell < 0) fate.landedOutside += seeds;
       else {
@@ -199,7 +203,7 @@ export function harvest(
   const lastSegment = way.x.length - 2;
   const gateSteps = AT_THE_GATE_S / STEP_S;
   let [at, segment, change, speed, stopUntil, waited, stopped] = [0, 0, 0, 0, -1, 0, 0];
-  let [x, y] = [way.x[0]!, way.y[0]!];
+  let [x, y, cruise] = [way.x[0]!, way.y[0]!, 0];
   let ux = way.ux[0]!;
   let uy = way.uy[0]!;
 
@@ -217,9 +221,9 @@ export function harvest(
       kinds!.push(kind);
       moisture!.push(sensor.moistureFraction * (1 + 0.06 * smoothNoise(damp, x, y, 260)));
       flowKg = 0;
+      cruise = sensor.speedMS * (1 + 0.07 * smoothNoise(wander, step / 240, 0, 1));
     }
 
-    const cruise = sensor.speedMS * (1 + 0.07 * smoothNoise(wander, step / 240, 0, 1));
     let wanted = kind === TURN ? 1.7 : changes[change]! - at < 7 ? Math.min(cruise, 1.5) : cruise;
     if (stopped < stops.length && at > stops[stopped]! && kind === PASS) {
       stopped++;
@@ -248,20 +252,21 @@ export function harvest(
     }
 
     const kg = cut[3]! * FINE_M2;
-    grainIn[step % 64] = kg;
+    grainIn[step & 63] = kg;
     grainKg += kg;
-    const late = grainIn[(step - sensorSteps + 64) % 64]!;
+    const late = grainIn[(step - sensorSteps) & 63]!;
     const shown = sensorHeld * mixing.leaves + late * mixing.early;
     sensorHeld += late - shown;
     flowKg += shown;
     if (step % 4 === 3) flow!.push((flowKg * (1 - sensor.marketMoistureFraction)) / (1 - moisture!.at(-1)!));
 
-    findSlices(x - COMBINE.cutterToExitM * ux, y - COMBINE.cutterToExitM * uy, ux, uy);
+    const lands = step % 2 === 1;
+    if (lands) findSlices(x - COMBINE.cutterToExitM * ux, y - COMBINE.cutterToExitM * uy, ux, uy);
     for (let s = 0; s < fates.length; s++) {
       if (!present[s]) continue;
       const fate = fates[s]!;
       fate.pass(cut[s]! * FINE_M2);
-      land(fate, landedMaps[s]!);
+      if (lands) land(fate, landedMaps[s]!);
     }
   }
 
@@ -277,7 +282,7 @@ export function harvest(
   const ledger = bySpecies((species): SeedLedger => {
     const fate = fates[SPECIES.indexOf(species)]!;
     const map = stand.onPlantPerM2[species];
-    const sum = (overM2: Float64Array) => overM2.reduce((seeds, m2, cell) => seeds + m2 * map[cell]!, 0);
+    const sum = (overM2: Float64Array) => sumOver(map, overM2);
     return {
       onPlant: sum(insideM2),
       carriedIn: aboard[species],
@@ -295,14 +300,14 @@ export function harvest(
   return {
     trace: {
       count: px!.length,
-      x: Float64Array.from(px!),
-      y: Float64Array.from(py!),
-      headingDeg: Float64Array.from(heading!),
-      speedMS: Float64Array.from(speeds!),
-      headerDown: Uint8Array.from(down!),
-      kind: Uint8Array.from(kinds!),
-      flowKgS: Float64Array.from(flow!),
-      moistureFraction: Float64Array.from(moisture!),
+      x: new Float64Array(px!),
+      y: new Float64Array(py!),
+      headingDeg: new Float64Array(heading!),
+      speedMS: new Float64Array(speeds!),
+      headerDown: new Uint8Array(down!),
+      kind: new Uint8Array(kinds!),
+      flowKgS: new Float64Array(flow!),
+      moistureFraction: new Float64Array(moisture!),
     },
     ledger,
     aboard: bySpecies((species) => ledger[species].carriedOut),

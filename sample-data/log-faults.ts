@@ -112,11 +112,11 @@ export function withFaults(trace: Trace, plan: FaultPlan, draws: Draws): FaultyO
   }
   const count = second.length;
   const order: FaultyOrder = {
-    second: Int32Array.from(second),
+    second: new Int32Array(second),
     shiftEastM: new Float64Array(count),
     shiftNorthM: new Float64Array(count),
     moistureFraction: new Float64Array(count).fill(NaN),
-    positionOf: Int32Array.from(positionOf),
+    positionOf: new Int32Array(positionOf),
     faults,
   };
   for (const [at, east, north] of shift) [order.shiftEastM[at], order.shiftNorthM[at]] = [east, north];

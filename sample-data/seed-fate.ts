@@ -24,6 +24,7 @@ export const COMBINE = {
   strawWidthM: 8.2,
 } as const;
 
+/** A power of two above the longest delay, so that a mask finds the place. */
 const RING = 64;
 const stepsOf = (delayS: number) => Math.floor(delayS / STEP_S + 0.5);
 
@@ -49,7 +50,7 @@ export class SeedFate {
   grainTank = 0;
   landedInField = 0;
   landedOutside = 0;
-  /** Seed that left by the chaff and the straw exit in the last step. */
+  /** Seed that left by the chaff and the straw exit and has not been laid down yet. */
   chaffOut = 0;
   strawOut = 0;
   private chaff = 0;
@@ -68,10 +69,10 @@ export class SeedFate {
     const { entered, step } = this;
     const lost = COMBINE.headerLossFraction * cutSeeds;
     this.headerLoss += lost;
-    entered[step % RING] = cutSeeds - lost;
-    const byChaff = entered[(step - CHAFF_STEPS + RING) % RING]!;
-    const byStraw = entered[(step - STRAW_STEPS + RING) % RING]!;
-    const byGrain = entered[(step - GRAIN_STEPS + RING) % RING]!;
+    entered[step & (RING - 1)] = cutSeeds - lost;
+    const byChaff = entered[(step - CHAFF_STEPS) & (RING - 1)]!;
+    const byStraw = entered[(step - STRAW_STEPS) & (RING - 1)]!;
+    const byGrain = entered[(step - GRAIN_STEPS) & (RING - 1)]!;
 
     const toChaff = CHAFF_SHARE * byChaff;
     const fromChaff = this.chaff * CHAFF.leaves + toChaff * CHAFF.early;
@@ -87,8 +88,8 @@ export class SeedFate {
     this.grain += toGrain - fromGrain;
 
     this.grainTank += fromGrain;
-    this.chaffOut = fromChaff + fromLodged;
-    this.strawOut = fromStraw;
+    this.chaffOut += fromChaff + fromLodged;
+    this.strawOut += fromStraw;
     this.step = step + 1;
   }
 
@@ -96,7 +97,7 @@ export class SeedFate {
   aboard(): number {
     let sum = this.chaff + this.straw + this.grain + this.lodged;
     const line = (share: number, steps: number) => {
-      for (let back = 1; back <= steps; back++) sum += share * this.entered[(this.step - back + RING) % RING]!;
+      for (let back = 1; back <= steps; back++) sum += share * this.entered[(this.step - back) & (RING - 1)]!;
     };
     line(CHAFF_SHARE + COMBINE.lodgedFraction, CHAFF_STEPS);
     line(STRAW_SHARE, STRAW_STEPS);

@@ -21,6 +21,13 @@ export function bySpecies<T>(make: (species: SpeciesId) => T): BySpecies<T> {
   return { AMATU: make('AMATU'), AMAPA: make('AMAPA'), SETFA: make('SETFA') };
 }
 
+/** Sum of value × m² over cells. */
+export function sumOver(map: Float64Array, areaM2: Float64Array): number {
+  let sum = 0;
+  for (let cell = 0; cell < map.length; cell++) sum += map[cell]! * areaM2[cell]!;
+  return sum;
+}
+
 export interface Stand {
   readonly raster: GroundRaster;
   /** Surviving plants/m² at maturity, 2026. */

@@ -11,7 +11,7 @@ import { CLUMPING_K } from './scouting.ts';
 import { COMBINE } from './seed-fate.ts';
 import { laterBy, seasonOf } from './seasons.ts';
 import type { Grid } from './soil-raster.ts';
-import { bySpecies, standOf, type BySpecies } from './stand.ts';
+import { bySpecies, standOf, sumOver, type BySpecies } from './stand.ts';
 import { BIOLOGY, PATCHES, SPECIES, type Biology, type Patch, type SpeciesId } from './weeds.ts';
 
 export const THRESHOLDS_PER_M2 = [0.1, 0.5, 1, 2, 5] as const;
@@ -108,16 +108,13 @@ function plant(field: SampleField, visit: number, aboard: Aboard): Planted {
       )
     : null;
   const { insideM2, grid } = stand.raster;
-  const over = (map: Float64Array) => map.reduce((sum, value, cell) => sum + value * insideM2[cell]!, 0);
   const species = bySpecies((one: SpeciesId): SpeciesTruth => {
     const plants = stand.plantsPerM2[one];
     const biology = BIOLOGY[season.crop][one];
     return {
-      plants: over(plants),
-      infestedM2: THRESHOLDS_PER_M2.map((threshold) =>
-        plants.reduce((sum, density, cell) => (density >= threshold ? sum + insideM2[cell]! : sum), 0),
-      ),
-      produced: over(stand.producedPerM2[one]),
+      plants: sumOver(plants, insideM2),
+      infestedM2: infestedM2(plants, insideM2),
+      produced: sumOver(stand.producedPerM2[one], insideM2),
       keptFraction: stand.keptFraction[one],
       ledger: harvested.ledger[one],
       biology,
@@ -148,7 +145,7 @@ function plant(field: SampleField, visit: number, aboard: Aboard): Planted {
       species,
       harvestedOn: field.harvest.on,
       grainKg: harvested.grainKg,
-      weedFreeGrainKg: over(stand.weedFreeKgM2),
+      weedFreeGrainKg: sumOver(stand.weedFreeKgM2, insideM2),
       cutM2: harvested.cutM2,
       log,
     },
@@ -163,6 +160,14 @@ function plant(field: SampleField, visit: number, aboard: Aboard): Planted {
     harvested,
     order,
   };
+}
+
+function infestedM2(plantsPerM2: Float64Array, insideM2: Float64Array): number[] {
+  const areas = THRESHOLDS_PER_M2.map(() => 0);
+  for (let cell = 0; cell < plantsPerM2.length; cell++) {
+    for (let k = 0; k < areas.length && plantsPerM2[cell]! >= THRESHOLDS_PER_M2[k]!; k++) areas[k]! += insideM2[cell]!;
+  }
+  return areas;
 }
 
 export interface Truth {
