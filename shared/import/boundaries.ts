@@ -7,7 +7,7 @@ import { geodesicAreaM2 } from '../geometry/geodesic.ts';
 import type { Bounds, LonLat, MultiPolygon } from '../geometry/types.ts';
 import { done, problem, ProblemList, refused, type Outcome, type Place } from '../model/problem.ts';
 import type { BoundaryFeature, BoundaryRecords, ColumnReading } from '../model/records.ts';
-import { choosePatchColumns, chooseNameColumn, densityClassOf } from './boundary-names.ts';
+import { chooseNameColumn, choosePatchColumns, type PatchColumns } from './boundary-names.ts';
 import { boundsOf, cleanShape } from './boundary-shape.ts';
 import type { ReadFile, ReadingWishes } from './importer.ts';
 
@@ -108,8 +108,10 @@ export function* assembleBoundaries(assembly: Assembly): Generator<readonly [num
     if (clean === null) continue;
     const { polygon } = clean;
     if (candidate.rightHanded) woundWrong += clean.woundWrong;
-    if (patches !== null && densityClassOf(candidate.properties[patches.densityClass.column]) === null) {
-      tell('warning', 'density-class-missing', 'has no density class', { hint: 'Say thin, medium or thick.' });
+    if (patches !== null && !patches.hasDensity(candidate.properties)) {
+      tell('warning', 'density-class-missing', 'has no density', {
+        hint: 'Say thin, medium or thick, or plants per m².',
+      });
     }
     features.push({
       feature: index + 1,
@@ -141,7 +143,7 @@ export function* assembleBoundaries(assembly: Assembly): Generator<readonly [num
   };
   const columns: Record<string, ColumnReading> = {};
   if (nameColumn) columns['name'] = nameColumn;
-  if (patches) columns['density class'] = patches.densityClass;
+  if (patches) columns[patches.density.unit ? 'density' : 'density class'] = patches.density;
   if (patches?.species) columns['species'] = patches.species;
   return done(
     {
@@ -164,7 +166,7 @@ function whyOf(
   kind: BoundaryRecords['kind'],
   used: number,
   rows: number,
-  patches: ReturnType<typeof choosePatchColumns>,
+  patches: PatchColumns | null,
   name: ColumnReading | null,
   wishes: ReadingWishes,
 ): string {
@@ -178,7 +180,7 @@ function whyOf(
   if (wishes.as === kind) return `${count}, taken for ${kind} as you said${named}.`;
   if (patches) {
     const species = patches.species ? `, “${patches.species.column}” the species` : '';
-    return `${count}, and ${patches.densityClass.because}: drawn patches${species}${named}.`;
+    return `${count}, and ${patches.density.because}: drawn patches${species}${named}.`;
   }
   return `${count} without a density class: boundaries${named}.`;
 }

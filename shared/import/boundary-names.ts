@@ -7,6 +7,7 @@ type Row = Readonly<Record<string, Scalar>>;
 const NAMES = new Set(['name', 'fieldname', 'field', 'boundary', 'boundaryname', 'label', 'title', 'parcel', 'plot']);
 const IDS = new Set(['id', 'fieldid', 'fid', 'objectid', 'gid', 'uid', 'number', 'no', 'nr', 'code']);
 const DENSITY = new Set(['class', 'density', 'densityclass', 'patchdensity', 'weeddensity', 'densclass', 'densitycla']);
+const PER_M2 = new Set(['densityperm2', 'plantsperm2', 'weedsperm2', 'perm2']);
 const SPECIES = new Set(['species', 'weed', 'weedspecies']);
 const CLASSES = new Set(['thin', 'medium', 'thick']);
 
@@ -50,18 +51,30 @@ function nameScore(column: string, rows: readonly Row[]): { score: number; becau
   return { score: 0, because: '' };
 }
 
-/** The columns of density class and species, where every density class given is thin, medium or thick. */
-export function choosePatchColumns(
-  rows: readonly Row[],
-): { densityClass: ColumnReading; species: ColumnReading | null } | null {
+export interface PatchColumns {
+  readonly density: ColumnReading;
+  /** Whether a feature says how dense its patch is. */
+  readonly hasDensity: (row: Row) => boolean;
+  readonly species: ColumnReading | null;
+}
+
+/** The columns of density and species, where every density given is thin, medium or thick, or all are plants per m². */
+export function choosePatchColumns(rows: readonly Row[]): PatchColumns | null {
   const columns = columnsOf(rows);
   for (const column of columns) {
-    if (!DENSITY.has(bare(column))) continue;
+    const isClass = DENSITY.has(bare(column));
+    if (!isClass && !PER_M2.has(bare(column))) continue;
+    const says = isClass
+      ? (value: Scalar) => densityClassOf(value) !== null
+      : (value: Scalar) => typeof value === 'number' && value > 0;
     const values = rows.map((row) => row[column] ?? null).filter((value) => value !== null && value !== '');
-    if (values.length === 0 || !values.every((value) => CLASSES.has(String(value).trim().toLowerCase()))) continue;
+    if (values.length === 0 || !values.every(says)) continue;
     const species = columns.find((one) => SPECIES.has(bare(one)));
     return {
-      densityClass: { column, because: `“${column}” holds only thin, medium, thick`, by: 'guess' },
+      density: isClass
+        ? { column, because: `“${column}” holds only thin, medium, thick`, by: 'guess' }
+        : { column, unit: 'per m2', because: `“${column}” holds plants per m²`, by: 'guess' },
+      hasDensity: (row) => says(row[column] ?? null),
       species:
         species === undefined ? null : { column: species, because: `the column is called “${species}”`, by: 'guess' },
     };

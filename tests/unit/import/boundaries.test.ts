@@ -98,6 +98,16 @@ describe('drawn patches', () => {
       expect(reading!.why).toMatch(/only thin, medium, thick/);
     },
   );
+  it('are known by plants per m², too', () => {
+    const outcome = assemble([{ density_per_m2: 0.4 }, { density_per_m2: null }]);
+    expect(boundariesIn(outcome).kind).toBe('drawn patches');
+    expect(outcome.ok && outcome.value.reading.columns['density']).toMatchObject({
+      column: 'density_per_m2',
+      unit: 'per m2',
+    });
+    expect(outcome.problems).toMatchObject([{ code: 'density-class-missing', where: { feature: 2 } }]);
+    expect(boundariesIn(assemble([{ density_per_m2: 0 }])).kind).toBe('boundaries');
+  });
   it('are not made of classes that are other words', () => {
     expect(boundariesIn(assemble([{ class: 'thin' }, { class: 'loam' }])).kind).toBe('boundaries');
     expect(boundariesIn(assemble([{ class: null }])).kind).toBe('boundaries');
