@@ -26,6 +26,7 @@ export function numberInBytes(bytes: Uint8Array, start: number, end: number, dec
   let at = start;
   let negative = false;
   if (at < end && (bytes[at] === 45 || bytes[at] === 43)) negative = bytes[at++] === 45;
+  const first = at;
   let mantissa = 0;
   let point = -1;
   for (; at < end; at++) {
@@ -34,9 +35,9 @@ export function numberInBytes(bytes: Uint8Array, start: number, end: number, dec
     else if (bytes[at] === decimal && point < 0) point = at;
     else return numberOf(asciiText(bytes, start, end), decimal);
   }
-  const digits = end - start - (point < 0 ? 0 : 1);
+  const digits = end - first - (point < 0 ? 0 : 1);
   if (digits > 15) return numberOf(asciiText(bytes, start, end), decimal);
-  if (digits === 0 || (digits === 1 && bytes[start]! < 48)) return NaN;
+  if (digits <= 0) return NaN;
   const value = point < 0 ? mantissa : mantissa / POWERS[end - 1 - point]!;
   return negative ? -value : value;
 }
