@@ -134,4 +134,19 @@ describe('a field with known truth', () => {
     }
     expect(squared).toBeLessThan(0.5 * flat);
   });
+
+  it('whose counts jump from quadrat to quadrat is told so, or that strips cannot be drawn', () => {
+    let told = 0;
+    for (let seed = 1; seed <= 6; seed++) {
+      const { map } = recover(seed, 60, 0.2);
+      const clumped = map.basis === 'surface' && map.positives >= 8 && map.dispersion!.k! < 0.3;
+      const strips = map.notes.some((note) => note.startsWith('Strips narrower'));
+      const jump = map.notes.some((note) => note.startsWith('Counts jump'));
+      expect(strips || jump).toBe(clumped);
+      expect(strips && jump).toBe(false);
+      if (strips) expect(map.variogram!.practicalRangeM).toBeLessThan(4 * map.spacingM!);
+      told += clumped ? 1 : 0;
+    }
+    expect(told).toBeGreaterThan(0);
+  });
 });

@@ -25,7 +25,11 @@ function scattered(n: number): KrigingData {
     z: column(() => random.normal()),
   };
 }
-const TARGETS = { xM: Float64Array.of(10, 200, 399, 5000), yM: Float64Array.of(15, 210, 0, 5000) };
+interface Targets {
+  xM: Float64Array;
+  yM: Float64Array;
+}
+const TARGETS: Targets = { xM: Float64Array.of(10, 200, 399, 5000), yM: Float64Array.of(15, 210, 0, 5000) };
 
 function predict(data: KrigingData, options: KrigingOptions, model = MODEL, { xM, yM } = TARGETS) {
   const out = { prediction: new Float64Array(xM.length), variance: new Float64Array(xM.length) };
