@@ -7,6 +7,7 @@ import type { Frame } from '../geometry/local-frame.ts';
 import type { HarvestLogRecords } from '../model/records.ts';
 import type { Problem } from '../model/problem.ts';
 import { gridOver } from '../geometry/grid.ts';
+import { ringBounds } from '../geometry/ring.ts';
 import {
   CLEANING_LIMITS,
   countFlags,
@@ -118,7 +119,7 @@ export function* retraceHarvest(input: HarvestInput): Generator<readonly [number
   const { count, record, xM, yM, timeS, swathM, cutting, running, breakBefore, speedMS, pass, clock } = path;
   yield at(10);
 
-  const grid = input.grid ?? gridOver(boxOf(xM, yM, input.headerWidthM ?? 10), input.cellM);
+  const grid = input.grid ?? gridOver(groundBox(boundary, xM, yM, path.usualSwathM || 10), input.cellM);
   const sweep = yield* scaled(sweepSwaths({ xM, yM, cutting, widthM: swathM, grid, boundary }), 10, 45);
 
   const flowKgS = gather(log.flowKgS, record);
@@ -214,6 +215,18 @@ function* scaled<T>(
     if (next.done) return next.value;
     yield [from + ((to - from) * next.value[0]) / next.value[1], 100];
   }
+}
+
+/** The field's box, or the log's own with half a swath about it. */
+function groundBox(boundary: FlatMultiPolygon | null, xM: Float64Array, yM: Float64Array, swathM: number): Bounds {
+  if (boundary === null || boundary.length === 0) return boxOf(xM, yM, swathM / 2);
+  const boxes = boundary.map((rings) => ringBounds(rings[0]!));
+  return [
+    Math.min(...boxes.map((box) => box[0])),
+    Math.min(...boxes.map((box) => box[1])),
+    Math.max(...boxes.map((box) => box[2])),
+    Math.max(...boxes.map((box) => box[3])),
+  ];
 }
 
 function boxOf(xM: Float64Array, yM: Float64Array, marginM: number): Bounds {
