@@ -19,6 +19,7 @@ export interface CohortControl {
 export interface ControlContext {
   readonly program: Program;
   readonly crop: string;
+  readonly species: string;
   /** Whether the ground lies in a zone: passes for zones count there only. */
   readonly inZone: boolean;
   readonly emergence: SeasonEmergence | null;
@@ -56,7 +57,7 @@ export function cohortControls(context: ControlContext, p: Values): CohortContro
     const residual: number[] = [];
     const post: number[] = [];
     for (const pass of passes) {
-      const rating = pass.control[cohort];
+      const rating = (pass.controlOf[context.species] ?? pass.control)[cohort];
       if (rating === undefined || rating === 'none') continue;
       const works =
         pass.parts.length === 0 ? 1 : Math.max(...pass.parts.map((part) => context.susceptible(part.ingredient)));

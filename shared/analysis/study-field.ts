@@ -46,7 +46,7 @@ export interface FieldStudy {
     readonly name: string;
     readonly basis: string;
     readonly method: string;
-    /** Null on a rating: it makes tiers, never a density. */
+    /** Null on a rating or a class of density: they make tiers, never a density. */
     readonly meanDensityPerM2: Range;
     readonly infestedAreaM2: Range;
     readonly places: number;
@@ -319,7 +319,8 @@ interface Numbers {
 
 function speciesLines({ at, figures, infestations }: Numbers): FieldStudy['bySpecies'] {
   return infestations.map(({ species, map }) => {
-    const shown = map.basis === 'rating' || map.basis === 'nothing' ? UNKNOWN_RANGE : map.meanDensityPerM2;
+    const assumed = map.basis === 'rating' || map.basis === 'drawn patches' || map.basis === 'nothing';
+    const shown = assumed ? UNKNOWN_RANGE : map.meanDensityPerM2;
     const from = {
       words: `${map.method} ${map.places} places, ${map.positives} with the weed, ${map.effortM2.toFixed(1)} m² looked at.`,
     };

@@ -8,6 +8,7 @@ import { polygonBounds, toLocalPolygon } from '../geometry/polygon.ts';
 import { indexPolygon } from '../geometry/polygon-index.ts';
 import type { Bounds, LonLat, MultiPolygon } from '../geometry/types.ts';
 import type { ReadFile, ReadingWishes } from '../import/importer.ts';
+import { patchSpeciesOf } from '../import/patch-species.ts';
 import type { Edit } from '../model/edit.ts';
 import { DEFAULT_THRESHOLD_PER_M2, type Farm, type FarmFile, type Round, type Season } from '../model/farm.ts';
 import { fieldByName } from '../model/lookups.ts';
@@ -98,7 +99,7 @@ function takeRecords(context: Context): Taken {
     case 'drawn patches':
       return takeRound(
         context,
-        records.features.map((one) => String(one.properties['species'] ?? 'pigweed')),
+        records.features.flatMap((one) => patchSpeciesOf(one.properties) ?? []),
         [],
         `${records.features.length} drawn patches`,
       );
@@ -179,7 +180,22 @@ function takeRound(
   days: readonly number[],
   summary: string,
 ): Taken {
-  const year = incoming.wishes.season ?? (days.length > 0 ? dateOf(days.reduce((a, b) => Math.max(a, b))).year : null);
+  const named = /(?:^|\D)((?:19|20)\d\d)(?:\D|$)/.exec(incoming.name)?.[1];
+  const dated = days.length > 0 ? dateOf(days.reduce((a, b) => Math.max(a, b))).year : null;
+  const year = incoming.wishes.season ?? dated ?? (named === undefined ? null : Number(named));
+  if (incoming.wishes.season === undefined && dated === null && year !== null) {
+    problems.push(
+      problem(
+        'note',
+        'season-from-name',
+        `${incoming.name} has no date: its season is taken to be ${year}, from its name.`,
+        {
+          where: { file: incoming.name },
+          hint: 'Say otherwise with --season.',
+        },
+      ),
+    );
+  }
   if (year === null) {
     problems.push(
       problem('error', 'season-missing', `${incoming.name} has no date: its season cannot be told.`, {

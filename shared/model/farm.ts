@@ -231,6 +231,8 @@ export const passSchema = z.object({
   daysFromPlanting: z.number(),
   /** The person's rating from their state's guide, per cohort. */
   control: z.partialRecord(z.enum(COHORTS), controlRating),
+  /** Ratings of single weeds where the guide gives them their own; they replace `control` for that weed. */
+  controlOf: z.record(id, z.partialRecord(z.enum(COHORTS), controlRating)).default({}),
   costPerHa: atLeastZero,
   /** 'zones': only where the weed is; else the whole field. */
   where: z.enum(['field', 'zones']).default('field'),

@@ -4,7 +4,7 @@
  */
 import { cropOf, expectedCrop, speciesOf } from '../../model/lookups.ts';
 import type { Farm, Program } from '../../model/farm.ts';
-import { done, problem, refused } from '../../model/problem.ts';
+import { done, refused } from '../../model/problem.ts';
 import { defineStep } from '../define-step.ts';
 import { casesOf, patchworkOf } from '../patchwork.ts';
 import { cohortControls } from '../program-control.ts';
@@ -90,7 +90,7 @@ export const bankStartStep = defineStep<Settings, BankStart>({
     const landed = needs['landed'] as FieldLanded;
     const zones = needs['zones'] as FieldZones;
     const patchwork = patchworkOf(ground, needs['infestation'] as FieldInfestation[], casesOf(scope));
-    if (!patchwork) return refused(problem('note', 'not-looked', 'Nobody looked: the seedbank is not known.'));
+    if (!patchwork) return refused(); // nobody looked: the study lists the field as such
     const entering = p['seedbank.enteringFraction']!;
 
     const pieces = patchwork.areaM2.length;
@@ -187,6 +187,7 @@ function survivorFraction(
     {
       program: { ...settings.asNow, passes: settings.asNow.passes.filter((pass) => pass.means !== 'residual') },
       crop: settings.crop,
+      species,
       inZone: false,
       emergence: mine.emergence,
       plantedDay: season.plantedDay,

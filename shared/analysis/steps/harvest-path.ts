@@ -96,7 +96,7 @@ export const harvestPathStep = defineStep<Settings, FieldHarvestPath>({
       });
       return done({ path, reversed: null, headerWidthM, headerWidthFrom, startS: path.timeS[0] ?? noonS }, [
         ...problems,
-        ...path.problems,
+        ...path.problems.map((one) => ofField(one, settings.name)),
       ]);
     }
     yield [0, 1];
@@ -116,3 +116,8 @@ export const harvestPathStep = defineStep<Settings, FieldHarvestPath>({
     });
   },
 });
+
+/** Names the field in a problem that a lone log could not name. */
+function ofField(one: Problem, name: string): Problem {
+  return { ...one, text: `Field ${name}: ${one.text}`, where: { ...one.where, id: name } };
+}

@@ -5,6 +5,7 @@ import { polygonAreaM2, toLocalPolygon } from '../../geometry/polygon.ts';
 import { indexPolygon } from '../../geometry/polygon-index.ts';
 import type { FlatMultiPolygon, MultiPolygon } from '../../geometry/types.ts';
 import type { ReadFile } from '../../import/importer.ts';
+import { patchSpeciesOf } from '../../import/patch-species.ts';
 import type { Round } from '../../model/farm.ts';
 import { fieldOf } from '../../model/lookups.ts';
 import { done, problem, type Problem } from '../../model/problem.ts';
@@ -121,7 +122,22 @@ export const scoutingStep = defineStep<Settings, FieldScouting>({
             );
             continue;
           }
-          of(String(feature.properties['species'] ?? 'pigweed')).patches.push({ area, density });
+          const species = patchSpeciesOf(feature.properties);
+          if (species === null) {
+            problems.push(
+              problem(
+                'warning',
+                'species-unknown',
+                `Patch ${feature.feature} in field ${settings.name} names a species that is not known here.`,
+                {
+                  where: { feature: feature.feature },
+                  hint: 'Use an EPPO code, a common or a Latin name.',
+                },
+              ),
+            );
+            continue;
+          }
+          of(species).patches.push({ area, density });
         }
       }
     }

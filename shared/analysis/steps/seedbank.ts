@@ -231,6 +231,7 @@ function speciesYear(
     {
       program: settings.program,
       crop,
+      species: name,
       inZone,
       emergence,
       plantedDay,

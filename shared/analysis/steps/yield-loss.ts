@@ -2,7 +2,7 @@
 import { parameter } from '../../agronomy/parameter.ts';
 import { lossPerPlantPercent, yieldLossFractions } from '../../agronomy/yield-loss.ts';
 import { cropOf, expectedCrop, seasonOf, speciesOf } from '../../model/lookups.ts';
-import { done, problem, refused } from '../../model/problem.ts';
+import { done, refused } from '../../model/problem.ts';
 import { defineStep } from '../define-step.ts';
 import { casesOf, type Patchwork, patchworkOf } from '../patchwork.ts';
 import type { FieldGround } from './field.ts';
@@ -75,7 +75,7 @@ export const yieldLossStep = defineStep<Settings, FieldYieldLoss>({
     const season = needs['season'] as FieldSeason;
     const which = casesOf(scope);
     const patchwork = patchworkOf(ground, needs['infestation'] as FieldInfestation[], which);
-    if (!patchwork) return refused(problem('note', 'not-looked', 'Nobody looked: yield loss is not known.'));
+    if (!patchwork) return refused(); // nobody looked: the study lists the field as such
     const { crop } = settings;
     const delayDays = Object.fromEntries(settings.species.map((one) => [one, season.escapeDelayDays[one] ?? 0]));
     const perPlant = settings.species.map((one) =>

@@ -12,7 +12,10 @@ export const studyCommand: Command = {
   words: 'FARM',
   summary: 'run every step; print the ranked fields with the reason, and the two rankings',
   more: 'Recomputes only what is stale: results are kept beside the farm, keyed by their inputs. Ranges are low to high; the middle is the most likely.',
-  options: [{ name: 'out', value: 'DIR', help: 'write study.json and zones.geojson to a folder' }],
+  options: [
+    { name: 'out', value: 'DIR', help: 'write study.json and zones.geojson to a folder' },
+    { name: 'notes', help: 'print notes too, not warnings and errors alone' },
+  ],
   takes: [1, 1],
   run({ words, options, host, json }) {
     const opened = openFarm(host, words[0]!);
@@ -26,7 +29,10 @@ export const studyCommand: Command = {
     if (json) printJson(host, study);
     else {
       printStudy(host, study, opened.value.farm);
-      printProblems(host, study.problems);
+      const quiet = options['notes'] === undefined;
+      const notes = study.problems.filter((one) => one.level === 'note').length;
+      printProblems(host, quiet ? study.problems.filter((one) => one.level !== 'note') : study.problems);
+      if (quiet && notes > 0) host.err(`  and ${notes} notes: see them with --notes.\n`);
       if (out !== undefined) host.out(`Wrote study.json and zones.geojson to ${out}.\n`);
     }
     return study.problems.some((one) => one.level === 'error') ? 1 : 0;
