@@ -102,7 +102,7 @@ export function lateQuadrats(): string {
   FIELDS.filter((field) => field.evidence === 'quadrats').forEach((field, f) => {
     const draws = new Draws(`late quadrats ${field.id}`);
     const density = fieldDensity(field, 2026);
-    const near = field.places >= 14 ? 3 : 0;
+    const near = field.places >= 30 ? 3 : field.places >= 20 ? 2 : 0;
     places(field, field.places, near, draws).forEach((at, p) => {
       const sizes = size[field.id]!;
       const effort = sizes[p % sizes.length]!;

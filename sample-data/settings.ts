@@ -12,7 +12,7 @@ const at = (right: number, up: number): [number, number] => {
 
 export const NOTE =
   'Invented from end to end: no real farm, person, label or price. Thistlewend Farm grows corn and soybean on 14 fields along a creek. ' +
-  'Waterhemp came in with a bought combine some years ago; in 2026 the first Palmer amaranth was found in Tower and Creek. ' +
+  'Waterhemp came in with a bought combine some years ago; in 2026 the first Palmer amaranth was counted in Tower and seen from the headland in Creek. ' +
   'Rates have been cut for years and one post pass is left that works. The question on the kitchen table: where does the money for better programs go first?';
 
 /** Which kind of file each name is, and what a person would say against a guess. */
