@@ -14,6 +14,8 @@ export interface FittedWidth {
   readonly widenedParts: number;
   readonly narrowM2: number;
   readonly widenedByM2: number;
+  /** Narrow teeth of the edge that were left out, under the area given. */
+  readonly leftOutM2: number;
   /** Part of `narrowM2` where the field itself leaves no room for the width. */
   readonly noRoomM2: number;
 }
@@ -25,14 +27,21 @@ const STEP_M = 0.05;
  * @param area inside the field
  * @param field where the machine may go
  * @param widthM least width; m; 0 leaves the area as it is
- * @returns an area inside the field that covers the given one
+ * @param toothM2 narrow parts of the edge under this are left out; those that stand alone never are; m²
+ * @returns an area inside the field that covers the given one but for those teeth
  */
-export function fitWidth(area: FlatMultiPolygon, field: FlatMultiPolygon, widthM: number): FittedWidth {
-  const asItIs = { area, filledM2: 0, widenedParts: 0, narrowM2: 0, widenedByM2: 0, noRoomM2: 0 };
+export function fitWidth(
+  area: FlatMultiPolygon,
+  field: FlatMultiPolygon,
+  widthM: number,
+  toothM2: number,
+): FittedWidth {
+  const asItIs = { area, filledM2: 0, widenedParts: 0, narrowM2: 0, widenedByM2: 0, leftOutM2: 0, noRoomM2: 0 };
   if (!(widthM > 0) || area.length === 0) return asItIs;
   const closed = intersect(closeByWidth(area, widthM), field);
   const opened = openByWidth(closed, widthM);
-  const narrow = dropSlivers(subtract(closed, opened)).polygon;
+  const lost = dropSlivers(subtract(closed, opened)).polygon;
+  const narrow = lost.filter((polygon) => polygonAreaM2([polygon]) >= toothM2 || !touches([polygon], opened));
   const widened: FlatMultiPolygon[] = [];
   let noRoomM2 = 0;
   for (const polygon of narrow) {
@@ -48,8 +57,13 @@ export function fitWidth(area: FlatMultiPolygon, field: FlatMultiPolygon, widthM
     widenedParts: narrow.length,
     narrowM2: polygonAreaM2(narrow),
     widenedByM2: Math.max(0, polygonAreaM2(whole) - polygonAreaM2(closed)),
+    leftOutM2: polygonAreaM2(lost) - polygonAreaM2(narrow),
     noRoomM2,
   };
+}
+
+function touches(part: FlatMultiPolygon, other: FlatMultiPolygon): boolean {
+  return polygonAreaM2(intersect(buffer(part, 0.01, { join: 'mitre' }), other)) > 0;
 }
 
 /** The least growth of a narrow part, on either side, that lets the machine's width pass over all of it inside the field. */

@@ -40,6 +40,9 @@ export interface ProposedZones {
   readonly told: string[];
 }
 
+/** Narrow crumbs of infested ground on a zone's edge under this are left out, told; m². Unknown ground: a machine's square. */
+const INFESTED_TOOTH_M2 = 1;
+
 const ORDER: readonly ZoneReason[] = ['above the threshold', 'drawn patch', 'not looked at'];
 
 export function proposeZones(input: ZonesInput): ProposedZones {
@@ -63,7 +66,7 @@ export function proposeZones(input: ZonesInput): ProposedZones {
     const byM2 = polygonAreaM2(infested) - polygonAreaM2(sources);
     told.push(`Grown by ${metres(bufferM)} on every side for errors of position: ${squareMetres(byM2)} more.`);
   }
-  const wide = fitWidth(dropSlivers(infested).polygon, field, minWidthM);
+  const wide = fitWidth(dropSlivers(infested).polygon, field, minWidthM, INFESTED_TOOTH_M2);
   tellWidth(wide, minWidthM, told);
 
   // The ground that nobody looked at, where the infested ground leaves it; widened together with it, as they may adjoin.
@@ -79,13 +82,13 @@ export function proposeZones(input: ZonesInput): ProposedZones {
     if (crumbsM2 > 1)
       told.push(`${squareMetres(crumbsM2)} in crumbs under one cell count as looked at, like the cells beside.`);
     if (notLooked.length > 0) {
-      const both = fitWidth(union([inZone, notLooked]), field, minWidthM);
+      const both = fitWidth(union([inZone, notLooked]), field, minWidthM, minWidthM ** 2);
       const rest = subtract(both.area, inZone);
       unknown = minWidthM > 0 ? openByWidth(rest, minWidthM) : rest;
       inZone = subtract(both.area, unknown);
       const takenM2 = polygonAreaM2(inZone) - polygonAreaM2(wide.area);
       told.push(`${squareMetres(polygonAreaM2(notLooked))} were not looked at and count as infested for protection.`);
-      if (both.widenedParts > 0) tellWidth({ ...both, filledM2: 0 }, minWidthM, told);
+      tellWidth({ ...both, filledM2: 0 }, minWidthM, told);
       if (takenM2 > 1) {
         told.push(`${squareMetres(takenM2)} not looked at, too narrow beside a zone, were joined to that zone.`);
       }
@@ -182,6 +185,9 @@ function tellWidth(wide: ReturnType<typeof fitWidth>, widthM: number, told: stri
     told.push(
       `${parts} narrower than ${width} (${squareMetres(wide.narrowM2)}) were widened to it: ${squareMetres(wide.widenedByM2)} more.`,
     );
+  }
+  if (wide.leftOutM2 > 1) {
+    told.push(`Teeth of the edge narrower than ${width} were left out: ${squareMetres(wide.leftOutM2)}.`);
   }
   if (wide.noRoomM2 > 1) {
     told.push(`${squareMetres(wide.noRoomM2)} stay narrower than ${width}: the field leaves no more room there.`);
