@@ -153,7 +153,7 @@ export class OwnerRaster {
 }
 
 /**
- * 1 for each sub-cell whose place (see above) lies in the polygon: cells by their centres, those along the edge again.
+ * 1 for each sub-cell whose place (see above) lies in the polygon: cells by their centres, those along the polygon's edge and the raster's rim again.
  * @cost O(cells)
  */
 export function placesInside(
@@ -170,10 +170,14 @@ export function placesInside(
       const cell = row * columns + column;
       const own = byCentre[cell]!;
       if (
-        (column === 0 || byCentre[cell - 1] === own) &&
-        (column === columns - 1 || byCentre[cell + 1] === own) &&
-        (row === 0 || byCentre[cell - columns] === own) &&
-        (row === rows - 1 || byCentre[cell + columns] === own)
+        column > 0 &&
+        byCentre[cell - 1] === own &&
+        column < columns - 1 &&
+        byCentre[cell + 1] === own &&
+        row > 0 &&
+        byCentre[cell - columns] === own &&
+        row < rows - 1 &&
+        byCentre[cell + columns] === own
       ) {
         continue;
       }
