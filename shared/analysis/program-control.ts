@@ -52,17 +52,21 @@ export function programCostPerHa(program: Program, crop: string, zoneFraction: n
 }
 
 export function cohortControls(context: ControlContext, p: Values): CohortControl[] {
-  const passes = passesFor(context.program, context.crop).filter((pass) => pass.where === 'field' || context.inZone);
-  return COHORT_ORDER.map((cohort) => {
+  const passes = passesFor(context.program, context.crop)
+    .filter((pass) => pass.where === 'field' || context.inZone)
+    .map((pass) => ({
+      pass,
+      works: pass.parts.length === 0 ? 1 : Math.max(...pass.parts.map((part) => context.susceptible(part.ingredient))),
+      coverKept: pass.means === 'residual' ? coverKeptFractions(context, pass, p) : null,
+    }));
+  return COHORT_ORDER.map((cohort, index) => {
     const residual: number[] = [];
     const post: number[] = [];
-    for (const pass of passes) {
+    for (const { pass, works, coverKept } of passes) {
       const rating = (pass.controlOf[context.species] ?? pass.control)[cohort];
       if (rating === undefined || rating === 'none') continue;
-      const works =
-        pass.parts.length === 0 ? 1 : Math.max(...pass.parts.map((part) => context.susceptible(part.ingredient)));
       const killed = p[`control.${rating}`]! * works;
-      if (pass.means === 'residual') residual.push(killed * coverKeptFraction(context, pass, cohort, p));
+      if (coverKept) residual.push(killed * coverKept[index]!);
       else post.push(killed);
     }
     return { cohort, residual: combinedControlFraction(residual), post: combinedControlFraction(post) };
@@ -70,32 +74,34 @@ export function cohortControls(context: ControlContext, p: Values): CohortContro
 }
 
 /**
- * Share of a cohort's control that is left when a residual goes out below its full label rate: emergence controlled at that rate
- * over emergence controlled at the full rate, by the cover of the ingredients. 1 at the full rate, and where no cover is known.
+ * Share of each cohort's control that is left when a residual goes out below its full label rate: emergence controlled at that
+ * rate over emergence controlled at the full rate, by the cover of the ingredients. 1 at the full rate, and where no cover is known.
  */
-function coverKeptFraction(context: ControlContext, pass: Pass, cohort: Cohort, p: Values): number {
+function coverKeptFractions(context: ControlContext, pass: Pass, p: Values): number[] {
   const known = pass.parts.filter((part) => hasResidual(part.ingredient));
-  if (!context.emergence || known.length === 0 || known.every((part) => part.rateFraction >= 1)) return 1;
+  if (!context.emergence || known.length === 0 || known.every((part) => part.rateFraction >= 1)) return [1, 1, 1];
   const { firstDay, cumulative } = context.emergence;
   const days = cumulative.length - 1;
   const sprayedIndex = context.plantedDay + pass.daysFromPlanting - firstDay;
-  const control = (rate: (fraction: number) => number) => {
+  const controlled = (rate: (fraction: number) => number): number[] => {
     const applications = known.map(
       (part): ResidualApplication =>
         residualApplication(part.ingredient, { rateFraction: rate(part.rateFraction), sprayedIndex, rainMm: null }, p)
           .application,
     );
     const byDay = controlByDay(applications, new Float64Array(days));
-    let sum = 0;
+    const sums = [0, 0, 0];
     for (let i = 0; i < days; i++) {
-      if (cohortOf(firstDay + i, context) === cohort) sum += (cumulative[i + 1]! - cumulative[i]!) * byDay[i]!;
+      sums[cohortIndex(firstDay + i, context)]! += (cumulative[i + 1]! - cumulative[i]!) * byDay[i]!;
     }
-    return sum;
+    return sums;
   };
-  const full = control(() => 1);
-  return full === 0 ? 1 : control((fraction) => Math.min(1, fraction)) / full;
+  const full = controlled(() => 1);
+  const reduced = controlled((fraction) => Math.min(1, fraction));
+  return full.map((sum, index) => (sum === 0 ? 1 : reduced[index]! / sum));
 }
 
-function cohortOf(day: number, context: ControlContext): Cohort {
-  return day < context.plantedDay ? 'early' : day < context.lateFromDay ? 'with the crop' : 'late';
+/** Place in COHORT_ORDER of what emerges on a day. */
+function cohortIndex(day: number, context: ControlContext): number {
+  return day < context.plantedDay ? 0 : day < context.lateFromDay ? 1 : 2;
 }

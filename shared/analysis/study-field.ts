@@ -357,9 +357,10 @@ function speciesLines({ at, figures, infestations }: Numbers): FieldStudy['bySpe
  * centre takes, cell by cell, the likeliest species.
  */
 function infestedAny({ at, areaM2, figures, infestations }: Numbers): Range {
-  const seen = infestations.filter((one) => one.map.infestedAreaM2.central !== null);
+  const looked = infestations.filter((one) => one.map.basis !== 'nothing');
+  const seen = looked.filter((one) => one.map.infestedAreaM2.central !== null);
   const ends = { mild: null, central: null, harsh: null } as Record<Case, number | null>;
-  if (seen.length > 0) {
+  if (seen.length > 0 && seen.length === looked.length) {
     ends.mild = Math.max(...seen.map((one) => one.map.infestedAreaM2.low!));
     ends.harsh = Math.min(
       areaM2,
@@ -378,7 +379,7 @@ function infestedAny({ at, areaM2, figures, infestations }: Numbers): Range {
     (which) => ({
       A_inf: {
         value: ends[which],
-        from: { words: seen.map((one) => `${one.species}: ${one.map.method}`).join(' ') || 'nobody looked' },
+        from: { words: looked.map((one) => `${one.species}: ${one.map.method}`).join(' ') || 'nobody looked' },
       },
     }),
     { notes: seen.flatMap((one) => one.map.notes) },

@@ -3,17 +3,18 @@
  * patches, a visit from a harvest log, crops and sprayings into their seasons. Nothing changes until the edit is applied.
  */
 import { geodesicDistanceM } from '../geometry/geodesic.ts';
-import { createFrame, frameOriginOf } from '../geometry/local-frame.ts';
-import { polygonBounds, toLocalPolygon } from '../geometry/polygon.ts';
+import { intersect } from '../geometry/clip.ts';
+import { createFrame, type Frame, frameOriginOf } from '../geometry/local-frame.ts';
+import { polygonAreaM2, polygonBounds, toLocalPolygon } from '../geometry/polygon.ts';
 import { indexPolygon } from '../geometry/polygon-index.ts';
 import type { Bounds, LonLat, MultiPolygon } from '../geometry/types.ts';
 import type { ReadFile, ReadingWishes } from '../import/importer.ts';
 import { patchSpeciesOf } from '../import/patch-species.ts';
 import type { Edit } from '../model/edit.ts';
 import { DEFAULT_THRESHOLD_PER_M2, type Farm, type FarmFile, type Round, type Season } from '../model/farm.ts';
-import { fieldByName } from '../model/lookups.ts';
+import { fieldByName, plainName } from '../model/lookups.ts';
 import { done, type Outcome, type Problem, problem, refused } from '../model/problem.ts';
-import type { HarvestLogRecords } from '../model/records.ts';
+import type { BoundaryFeature, CropRecords, HarvestLogRecords, Observation } from '../model/records.ts';
 import { dateOf, dayNumber, dayText } from '../units/calendar.ts';
 
 /** A file as the person gave it, already read. */
@@ -47,18 +48,19 @@ export function takeIn(farm: Farm, incoming: IncomingFile): Outcome<TakenIn> {
       }),
     );
   }
-  const fileId = `f-${incoming.sha256.slice(0, 12)}`;
+  const ids = new Set(farm.files.map((one) => one.id));
+  const fileId = freeId(`f-${incoming.sha256.slice(0, 12)}`, ids);
+  ids.add(fileId);
   const context: Context = { farm, incoming, fileId, problems: [] };
   const taken = takeRecords(context);
   if (!taken) return { ok: false, problems: context.problems };
-  const parts = incoming.parts.map((part): FarmFile => ({
-    id: `f-${part.sha256.slice(0, 12)}`,
-    sha256: part.sha256,
-    name: part.name,
-    bytes: part.bytes,
-    kind: 'part',
-    reading: { importer: 'part', columns: {} },
-  }));
+  // Parts of two shapefiles may be equal bytes (.prj): each has an id of its own, the attachment is one.
+  const parts = incoming.parts.map((part): FarmFile => {
+    const id = freeId(`f-${part.sha256.slice(0, 12)}`, ids);
+    ids.add(id);
+    const reading = { importer: 'part', columns: {} };
+    return { id, sha256: part.sha256, name: part.name, bytes: part.bytes, kind: 'part', reading };
+  });
   const { reading } = incoming.read;
   const file: FarmFile = {
     id: fileId,
@@ -97,18 +99,20 @@ function takeRecords(context: Context): Taken {
     case 'boundaries':
       return takeBoundaries(context);
     case 'drawn patches':
+      if (!liesOnFarm(context, (within, frame) => patchesInside(records.features, within, frame))) return null;
       return takeRound(
         context,
         records.features.flatMap((one) => patchSpeciesOf(one.properties) ?? []),
         [],
-        `${records.features.length} drawn patches`,
+        count(records.features.length, 'drawn patch', 'drawn patches'),
       );
     case 'scouting':
+      if (!liesOnFarm(context, (within, frame) => observationsInside(records.observations, within, frame))) return null;
       return takeRound(
         context,
         records.observations.map((one) => one.species),
         records.observations.map((one) => dayNumber(one.on)!),
-        `a round of ${records.observations.length} observations`,
+        `a round of ${count(records.observations.length, 'observation')}`,
       );
     case 'ratings':
       return takeRatings(context);
@@ -132,8 +136,11 @@ function takeBoundaries({ farm, incoming, fileId, problems }: Context): Taken {
   const { records } = incoming.read;
   if (records.kind !== 'boundaries') return null;
   const ids = new Set(farm.fields.map((one) => one.id));
+  const names = new Set(farm.fields.map((one) => plainName(one.name)));
   const fields = records.features.map((feature) => {
-    if (fieldByName(farm, feature.name)) {
+    const twice = names.has(plainName(feature.name));
+    names.add(plainName(feature.name));
+    if (twice) {
       problems.push(
         problem('warning', 'field-name-twice', `There is already a field named ${feature.name}; both are kept.`, {
           where: { file: incoming.name, feature: feature.feature },
@@ -164,6 +171,7 @@ function takeRatings(context: Context): Taken {
     if (fieldByName(farm, one.fieldName)) continue;
     problems.push(unknownField(incoming.name, one.fieldName, one.row));
   }
+  if (records.ratings.every((one) => fieldByName(farm, one.fieldName) === null)) return nothingPlaced(context);
   const days = records.ratings.flatMap((one) => (one.on === null ? [] : [dayNumber(one.on)!]));
   return takeRound(
     context,
@@ -274,20 +282,17 @@ function takeLog(context: Context, log: HarvestLogRecords): Taken {
   const year = dateOf(Math.floor((first + offsetS) / 86400)).year;
   const combine = farm.machines.find((one) => one.kind === 'combine');
   const machines = combine ? farm.machines : [...farm.machines, { id: 'combine', kind: 'combine' as const }];
-  const visitId = `harvest-${year}-${best.field.id}`;
-  const sets: { path: readonly (string | number)[]; value: unknown }[] = setSeasons(context, [year], (season) => ({
-    ...season,
-    visits: [
-      ...season.visits,
-      {
-        id: freeId(visitId, new Set(season.visits.map((one) => one.id))),
-        field: best.field.id,
-        machine: combine?.id ?? 'combine',
-        file: fileId,
-        startedOn: day,
-      },
-    ],
-  }));
+  const sets = setSeasons(context, [year], (season) => {
+    // A harvest that was known by its date alone now has its log.
+    const dated = season.visits.find((one) => one.field === best.field.id && one.file === undefined);
+    const visit = {
+      ...(dated ?? newVisit(season, best.field.id, combine?.id ?? 'combine')),
+      file: fileId,
+      startedOn: day,
+    };
+    const visits = dated ? season.visits.map((one) => (one === dated ? visit : one)) : [...season.visits, visit];
+    return { ...season, visits };
+  });
   if (!combine) sets.push({ path: ['machines'], value: machines });
   return { summary: `the harvest of ${best.field.name} (${log.count} records)`, sets };
 }
@@ -301,14 +306,25 @@ function takeCrops(context: Context): Taken {
     if (!field) problems.push(unknownField(incoming.name, row.fieldName, row.row));
     return field ? [{ row, field }] : [];
   });
-  const years = [...new Set(rows.map(({ row }) => row.year))];
+  if (rows.length === 0) return nothingPlaced(context);
+  const chosen = oneCropAField(rows, incoming.name, problems);
+  const years = [...new Set(chosen.map(({ row }) => row.year))].sort();
+  const combine = farm.machines.find((one) => one.kind === 'combine')?.id;
   const sets = setSeasons(context, years, (season) => {
-    const mine = rows.filter(({ row }) => row.year === season.year);
-    const fields = new Set(mine.map(({ field }) => field.id));
+    const mine = chosen.filter(({ row }) => row.year === season.year);
+    const replaced = season.crops.filter((one) => mine.some(({ field }) => field.id === one.field));
+    if (replaced.length > 0) {
+      const names = replaced.map((one) => farm.fields.find((field) => field.id === one.field)!.name).join(', ');
+      problems.push(
+        problem('warning', 'crop-replaced', `The crop of ${season.year} was known and is replaced on ${names}.`, {
+          where: { file: incoming.name },
+        }),
+      );
+    }
     return {
       ...season,
       crops: [
-        ...season.crops.filter((one) => !fields.has(one.field)),
+        ...season.crops.filter((one) => !replaced.includes(one)),
         ...mine.map(({ row, field }) => ({
           field: field.id,
           crop: row.crop,
@@ -321,9 +337,46 @@ function takeCrops(context: Context): Taken {
           expectedYieldKgHa: row.expectedYieldKgHa,
         })),
       ],
+      visits: mine.reduce<Season['visits']>(
+        (visits, { row, field }) =>
+          row.harvestedOn === null || visits.some((one) => one.field === field.id)
+            ? visits
+            : [
+                ...visits,
+                { ...newVisit({ ...season, visits }, field.id, combine ?? 'combine'), startedOn: row.harvestedOn },
+              ],
+        season.visits,
+      ),
     };
   });
-  return { summary: `${count(rows.length, 'crop')} of ${years.join(', ')}`, sets };
+  const harvested = chosen.some(({ row }) => row.harvestedOn !== null);
+  if (harvested && combine === undefined)
+    sets.push({ path: ['machines'], value: [...farm.machines, { id: 'combine', kind: 'combine' as const }] });
+  return { summary: `${count(chosen.length, 'crop')} of ${years.join(', ')}`, sets };
+}
+
+type CropRow = { readonly row: CropRecords['crops'][number]; readonly field: Farm['fields'][number] };
+
+/** One crop a field and season: the last planted, which stands when the weeds set seed. The others are told. */
+function oneCropAField(rows: readonly CropRow[], file: string, problems: Problem[]): CropRow[] {
+  const byPlace = new Map<string, CropRow>();
+  for (const one of rows) {
+    const place = `${one.field.id} ${one.row.year}`;
+    const other = byPlace.get(place);
+    const later = !other || (one.row.plantedOn ?? '') >= (other.row.plantedOn ?? '');
+    if (later) byPlace.set(place, one);
+    if (!other) continue;
+    const [kept, left] = later ? [one, other] : [other, one];
+    problems.push(
+      problem(
+        'warning',
+        'crop-twice',
+        `Row ${left.row.row}: ${one.field.name} has two crops in ${one.row.year}; ${kept.row.crop} of row ${kept.row.row} is used, ${left.row.crop} is not.`,
+        { where: { file, row: left.row.row } },
+      ),
+    );
+  }
+  return [...byPlace.values()];
 }
 
 function takeSprayings(context: Context): Taken {
@@ -335,7 +388,8 @@ function takeSprayings(context: Context): Taken {
     if (!field) problems.push(unknownField(incoming.name, row.fieldName, row.row));
     return field ? [{ row, field }] : [];
   });
-  const years = [...new Set(rows.map(({ row }) => dateOf(dayNumber(row.on)!).year))];
+  if (rows.length === 0) return nothingPlaced(context);
+  const years = [...new Set(rows.map(({ row }) => dateOf(dayNumber(row.on)!).year))].sort();
   const sets = setSeasons(context, years, (season) => {
     const byPass = new Map<string, Season['sprayed'][number]>();
     for (const { row, field } of rows) {
@@ -381,7 +435,7 @@ function shareInside(log: HarvestLogRecords, boundary: MultiPolygon): number {
     const [lon, lat] = [log.lon[i]!, log.lat[i]!];
     if (!Number.isFinite(lon) || !Number.isFinite(lat)) continue;
     seen++;
-    if (Math.abs(lon - frame.origin[0]) > 1 || Math.abs(lat - frame.origin[1]) > 1) continue;
+    if (!near([lon, lat], frame)) continue;
     const [x, y] = frame.toLocal(lon, lat);
     if (within.contains(x, y)) inside++;
   }
@@ -408,6 +462,77 @@ function firstTime(log: HarvestLogRecords): number {
   return first;
 }
 
+function newVisit(season: Season, field: string, machine: string): Season['visits'][number] {
+  return { id: freeId(`harvest-${season.year}-${field}`, new Set(season.visits.map((one) => one.id))), field, machine };
+}
+
+type Inside = (within: ReturnType<typeof toLocalPolygon>, frame: Frame) => boolean;
+
+/** Whether any of a file's places lies on one of the farm's fields; before the boundaries are in, anything may. */
+function liesOnFarm({ farm, incoming, problems }: Context, inside: Inside): boolean {
+  const where = { file: incoming.name };
+  if (farm.fields.length === 0) {
+    problems.push(
+      problem('note', 'no-fields-yet', `${incoming.name} is kept, but the farm has no fields yet to place it in.`, {
+        where,
+        hint: 'Add the boundaries.',
+      }),
+    );
+    return true;
+  }
+  const found = farm.fields.some((field) => {
+    const frame = createFrame(frameOriginOf(boundsOf(field.boundary as MultiPolygon)));
+    return inside(toLocalPolygon(frame, field.boundary as MultiPolygon), frame);
+  });
+  if (!found) {
+    problems.push(
+      problem('error', 'outside-all-fields', `Nothing in ${incoming.name} lies in one of the farm's fields.`, {
+        where,
+        hint: 'Check its coordinates, or add the boundaries of its fields first.',
+      }),
+    );
+  }
+  return found;
+}
+
+function observationsInside(
+  observations: readonly Observation[],
+  boundary: ReturnType<typeof toLocalPolygon>,
+  frame: Frame,
+): boolean {
+  const within = indexPolygon(boundary);
+  return observations.some(({ at }) => near(at, frame) && within.contains(...frame.toLocal(at[0], at[1])));
+}
+
+function patchesInside(
+  features: readonly BoundaryFeature[],
+  boundary: ReturnType<typeof toLocalPolygon>,
+  frame: Frame,
+): boolean {
+  return features.some(
+    ({ polygon }) =>
+      near(polygon[0]![0]![0]!, frame) && polygonAreaM2(intersect(boundary, toLocalPolygon(frame, polygon))) > 0,
+  );
+}
+
+/** A local frame serves some tens of kilometres; nothing of a field lies a degree away. */
+function near(at: LonLat, { origin }: Frame): boolean {
+  return Math.abs(at[0] - origin[0]) <= 1 && Math.abs(at[1] - origin[1]) <= 1;
+}
+
+/** None of a table's rows names a field of the farm: each was told. */
+function nothingPlaced({ farm, incoming, problems }: Context): null {
+  if (farm.fields.length > 0) return null;
+  problems.length = 0;
+  problems.push(
+    problem('error', 'no-fields-yet', `${incoming.name} names fields, but the farm has none yet.`, {
+      where: { file: incoming.name },
+      hint: 'Add the boundaries first.',
+    }),
+  );
+  return null;
+}
+
 function unknownField(file: string, name: string, row: number): Problem {
   return problem('error', 'field-unknown', `Row ${row}: the farm has no field (or more than one) named "${name}".`, {
     where: { file, row },
@@ -423,6 +548,7 @@ function boundsOf(polygon: MultiPolygon): Bounds {
 function slug(name: string): string {
   const plain = name
     .normalize('NFKD')
+    .replace(/\p{M}/gu, '')
     .toLowerCase()
     .replace(/[^\p{L}\p{N}]+/gu, '-')
     .replace(/^-+|-+$/g, '');
@@ -436,4 +562,4 @@ function freeId(wanted: string, taken: ReadonlySet<string>): string {
 
 const earlier = (a: string, b: string) => (a < b ? a : b);
 const later = (a: string, b: string) => (a > b ? a : b);
-const count = (n: number, word: string) => `${n} ${word}${n === 1 ? '' : 's'}`;
+const count = (n: number, one: string, many = `${one}s`) => `${n} ${n === 1 ? one : many}`;

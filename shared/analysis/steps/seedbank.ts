@@ -142,14 +142,24 @@ export const seedbankStep = defineStep<Settings, FieldBank>({
     const valueByClass = start.classes.map(() => 0);
     let priced = true;
 
-    settings.years.forEach((plan, t) => {
-      const discount = (1 + settings.discountFraction) ** -t;
-      const models = new Map(
+    // A year's model depends on its crop alone: made once a crop.
+    const byCrop = new Map<string, Map<boolean, SpeciesYear[]>>();
+    const modelsOf = (plan: YearPlan) => {
+      const known = byCrop.get(plan.crop);
+      if (known) return known;
+      const made = new Map(
         [false, true].map((inZone) => [
           inZone,
           species.map((name) => speciesYear(settings, plan, season, name, inZone, p)),
         ]),
       );
+      byCrop.set(plan.crop, made);
+      return made;
+    };
+
+    settings.years.forEach((plan, t) => {
+      const discount = (1 + settings.discountFraction) ** -t;
+      const models = modelsOf(plan);
       let [lossArea, plantsArea] = [0, 0];
       start.classes.forEach((one, at) => {
         let [load, cap] = [0, 0];
@@ -201,6 +211,8 @@ export const seedbankStep = defineStep<Settings, FieldBank>({
     });
   },
 });
+
+type SpeciesYear = ReturnType<typeof speciesYear>;
 
 /** One species in one year: what bankYear needs, and how its cohorts compete. */
 function speciesYear(
