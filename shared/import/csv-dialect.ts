@@ -127,6 +127,11 @@ export function findDialect(text: string, file: string, parse: Parse): Outcome<D
     );
   }
   while (header.length > width && /^column \d+$/.test(header.at(-1)!)) header.pop();
+  const twice = header.filter((name, i) => header.indexOf(name) < i);
+  if (twice.length > 0) {
+    const text = `Two columns are called "${twice[0]!}"; a person who names it gets the first.`;
+    notes.push(problem('note', 'header-twice', text, { where: { file, row: lines[at]!, column: twice[0]! } }));
+  }
   let next = named ? at + 1 : at;
   let units: string[] | null = null;
   const second = rows[next];

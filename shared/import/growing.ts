@@ -1,5 +1,7 @@
 /** Typed columns that grow by doubling: a log of any length is read without an object a row. */
 
+export type Numbers = Float64Array | Float32Array;
+
 export class Growing<A extends Float64Array | Float32Array | Uint32Array | Int32Array | Uint8Array> {
   private values: A;
   count = 0;
@@ -13,7 +15,7 @@ export class Growing<A extends Float64Array | Float32Array | Uint32Array | Int32
 
   push(value: number): void {
     if (this.count === this.values.length) {
-      const wider = new this.make(this.values.length * 2);
+      const wider = new this.make(Math.max(1024, this.values.length * 2));
       wider.set(this.values);
       this.values = wider;
     }
@@ -24,8 +26,9 @@ export class Growing<A extends Float64Array | Float32Array | Uint32Array | Int32
     return this.values[index]!;
   }
 
-  /** The values as an array of their own, without spare room. */
+  /** The values without spare room, which is given back. */
   done(): A {
-    return this.values.slice(0, this.count) as A;
+    if (this.values.length !== this.count) this.values = this.values.slice(0, this.count) as A;
+    return this.values;
   }
 }

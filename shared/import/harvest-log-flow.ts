@@ -3,18 +3,19 @@ import { problem } from '../model/problem.ts';
 import type { Problem } from '../model/problem.ts';
 import { toSI } from '../units/units.ts';
 import type { FoundColumns } from './columns.ts';
+import type { Numbers } from './growing.ts';
 
 export interface RawLog {
   readonly count: number;
   readonly timeS: Float64Array;
-  readonly swath: Float64Array | null;
-  readonly distance: Float64Array | null;
-  readonly speed: Float64Array | null;
-  readonly duration: Float64Array | null;
-  readonly flow: Float64Array | null;
-  readonly mass: Float64Array | null;
-  readonly yield: Float64Array | null;
-  readonly yieldVolume: Float64Array | null;
+  readonly swath: Numbers | null;
+  readonly distance: Numbers | null;
+  readonly speed: Numbers | null;
+  readonly duration: Numbers | null;
+  readonly flow: Numbers | null;
+  readonly mass: Numbers | null;
+  readonly yield: Numbers | null;
+  readonly yieldVolume: Numbers | null;
 }
 
 const M2_PER_HA = 10_000;
@@ -58,7 +59,7 @@ function durations(log: RawLog, notes: Problem[], file: string, what: string): (
 }
 
 /** m/s: as logged, else distance over duration; null where the log has neither. */
-export function speedOf(log: RawLog, file: string): { speed: Float64Array | null; notes: Problem[] } {
+export function speedOf(log: RawLog, file: string): { speed: Numbers | null; notes: Problem[] } {
   if (log.speed || !log.distance) return { speed: log.speed, notes: [] };
   const notes: Problem[] = [
     problem('note', 'speed-from-distance', 'The log has no speed column: speed is distance over duration.', {
@@ -83,11 +84,11 @@ function kgHaPerUnit(unit: string | null | undefined, crop: string | null): numb
  */
 export function flowOf(
   log: RawLog,
-  speed: Float64Array | null,
+  speed: Numbers | null,
   found: FoundColumns,
   crop: string | null,
   file: string,
-): { flow: Float64Array; notes: Problem[] } {
+): { flow: Numbers; notes: Problem[] } {
   const where = { file };
   if (log.flow) return { flow: log.flow, notes: [] };
   const unknown = (why: string, hint: string) => ({

@@ -6,6 +6,7 @@ import type { FoundColumns, FoundColumn } from './columns.ts';
 import type { Table } from './csv.ts';
 import type { CellBlock } from './csv-cells.ts';
 import { Growing } from './growing.ts';
+import type { Numbers } from './growing.ts';
 import { headerDownOf } from './header-state.ts';
 import { isMissing } from './number-text.ts';
 import { checkWidth, NumberColumn } from './table-rows.ts';
@@ -68,7 +69,7 @@ export class HarvestLogRows {
   readonly row = new Growing(Uint32Array);
   readonly section = new Growing(Float64Array);
   readonly recording = new Growing(Uint32Array);
-  readonly values: Partial<Record<ValueId, Growing<Float64Array>>> = {};
+  readonly values: Partial<Record<ValueId, Growing<Numbers>>> = {};
   readonly recordings: string[] = [];
   readonly crops = new Map<string, string | null>();
   rows = 0;
@@ -77,7 +78,7 @@ export class HarvestLogRows {
   private readonly lonColumn: NumberColumn;
   private readonly latColumn: NumberColumn;
   private readonly heightColumn: NumberColumn | null;
-  private readonly columns: { id: ValueId; from: NumberColumn; to: Growing<Float64Array> }[] = [];
+  private readonly columns: { id: ValueId; from: NumberColumn; to: Growing<Numbers> }[] = [];
   private lastCrop = '';
   private lastRecording = '';
   private lastRecordingIndex = -1;
@@ -94,7 +95,7 @@ export class HarvestLogRows {
     this.latColumn = number('lat');
     for (const id of VALUES) {
       if (!found[id]) continue;
-      const to = new Growing(Float64Array);
+      const to = new Growing<Numbers>(id === 'sequence' ? Float64Array : Float32Array);
       this.values[id] = to;
       this.columns.push({ id, from: number(id), to });
     }

@@ -12,6 +12,7 @@ import type { RawLog } from './harvest-log-flow.ts';
 import { HarvestLogRows } from './harvest-log-rows.ts';
 import type { RowRules, ValueId } from './harvest-log-rows.ts';
 import { findRules, plainWishes, projectedPositions, settleMass, untwistPositions } from './harvest-log-rules.ts';
+import type { Numbers } from './growing.ts';
 import { firstRows, groupSections, mergeSections } from './header-sections.ts';
 import type { SectionColumns } from './header-sections.ts';
 import type { Bundle, Importer, ReadFile, ReadingWishes } from './importer.ts';
@@ -142,7 +143,7 @@ function cropOf(rows: HarvestLogRows, table: Table, problems: ProblemList): stri
 function timesOf(
   rows: HarvestLogRows,
   rules: RowRules,
-  durationS: Float64Array | null,
+  durationS: Numbers | null,
   file: string,
   problems: ProblemList,
 ): Float64Array {
@@ -266,12 +267,11 @@ function finish(table: Table, rules: RowRules, rows: HarvestLogRows, problems: P
       }),
     );
   const count = merged.timeS.length;
-  const single = (values: Float64Array | null) => {
+  const whole = (values: Numbers | null) => (values ? Float32Array.from(values) : new Float32Array(count).fill(NaN));
+  const single = (values: Numbers | null) => {
     if (!values) return new Float32Array(count).fill(NaN);
-    return pick ? Float32Array.from(pick, (row) => values[row]!) : Float32Array.from(values);
+    return pick ? Float32Array.from(pick, (row) => values[row]!) : whole(values);
   };
-  const whole = (values: Float64Array | null) =>
-    values ? Float32Array.from(values) : new Float32Array(count).fill(NaN);
   const lines = rows.row.done();
   const down = rows.headerDown.done();
   return {

@@ -1,12 +1,13 @@
 /** Logs with one row a header section: the rows of one time become one record. */
+import type { Numbers } from './growing.ts';
 
 export interface SectionColumns {
   readonly timeS: Float64Array;
   readonly lon: Float64Array;
   readonly lat: Float64Array;
-  readonly flow: Float64Array;
-  readonly swath: Float64Array | null;
-  readonly moisture: Float64Array | null;
+  readonly flow: Numbers;
+  readonly swath: Numbers | null;
+  readonly moisture: Numbers | null;
 }
 
 /** Index of the record of each row and the number of records; null where no two rows share a time in different sections. */

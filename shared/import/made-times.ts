@@ -1,6 +1,7 @@
 /** Times for a log that has only days: from the start of each recording and the order of logging, and it says so. */
 import { dayAtStart, findDayOrder } from './dates.ts';
 import type { DayOrder } from './dates.ts';
+import type { Numbers } from './growing.ts';
 
 /** Unix seconds in the text of a recording's name ("18/07/18-15:16:35 (236597)"), or null. */
 export function startInName(name: string, order: DayOrder): number | null {
@@ -22,9 +23,9 @@ export function startsInNames(names: readonly string[], place: { file: string; c
  */
 export function makeTimes(
   recording: Uint32Array,
-  sequence: Float64Array | null,
+  sequence: Numbers | null,
   startS: readonly number[],
-  durationS: Float64Array | null,
+  durationS: Numbers | null,
   usualS: number,
 ): Float64Array {
   const count = recording.length;

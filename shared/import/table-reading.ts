@@ -1,16 +1,18 @@
 /** The way of every small table: open, find columns, refuse with the columns seen, take row after row, tell what is left over. */
+import { dayNumberOf } from '../units/calendar.ts';
 import { done, ProblemList, refused } from '../model/problem.ts';
 import type { Outcome, Problem } from '../model/problem.ts';
 import type { FileKind, Records } from '../model/records.ts';
 import { problem } from '../model/problem.ts';
-import { findColumns, listed, readings } from './columns.ts';
+import { findColumns, readings } from './columns.ts';
 import type { FoundColumn, FoundColumns, WantedColumn } from './columns.ts';
 import type { CellBlock } from './csv-cells.ts';
 import type { Table } from './csv.ts';
 import { findDayOrder, readDay } from './dates.ts';
 import type { Bundle, ReadFile, ReadingWishes } from './importer.ts';
 import { isMissing } from './number-text.ts';
-import { NEEDS, openBundle, whyKind } from './table.ts';
+import { lacking, openBundle, whyKind } from './table.ts';
+import type { NEEDS } from './table.ts';
 import { checkWidth, NumberColumn } from './table-rows.ts';
 import type { UnitWord } from './unit-words.ts';
 
@@ -49,6 +51,10 @@ export interface Lack {
   readonly hint?: string;
 }
 
+/** 1850 to 2150: a year beyond is a slip of the pen. */
+const EARLIEST_DAY = dayNumberOf(1850, 1, 1);
+const LATEST_DAY = dayNumberOf(2150, 12, 31);
+
 /** A column of days: read with the order found for the whole column. */
 export class DayColumn {
   private readonly order;
@@ -79,6 +85,10 @@ export class DayColumn {
         this.found,
         'Write dates as year-month-day.',
       );
+    }
+    if (day !== null && (day < EARLIEST_DAY || day > LATEST_DAY)) {
+      this.reading.tell('warning', 'date-range', `"${text}" is not a date of our time`, cells, row, this.found);
+      return null;
     }
     return day;
   }
@@ -128,15 +138,7 @@ export function* readTableRows(
   const reading = readingOf(table, found, wishes, problems);
   const taker = start(reading);
   if ('refusal' in taker) return refused(...problems.list(), taker.refusal);
-  if ('what' in taker) {
-    const text = `${table.name} cannot be read as ${kind}: ${taker.what}. Its columns are ${listed(table.header)}.`;
-    const hint =
-      taker.hint ?? `A file of this kind needs ${NEEDS[kind]}. Say which column is which if they are called otherwise.`;
-    return refused(
-      ...problems.list(),
-      problem('error', 'columns-lacking', text, { where: { file: table.name }, hint }),
-    );
-  }
+  if ('what' in taker) return refused(...problems.list(), lacking(table, kind, taker.what, taker.hint));
   let rows = 0;
   let unusedRows = 0;
   yield [0, table.size];

@@ -8,6 +8,18 @@ import { openTable } from './csv.ts';
 import type { Table } from './csv.ts';
 import type { Bundle, ReadingWishes } from './importer.ts';
 
+/** A file of each kind, as said in a sentence. */
+const ONE: Readonly<Record<FileKind, string>> = {
+  boundaries: 'boundaries',
+  'drawn patches': 'drawn patches',
+  'harvest log': 'a harvest log',
+  scouting: 'a scouting round',
+  ratings: 'a list of ratings',
+  weather: 'daily weather',
+  crops: 'a crop plan',
+  sprayings: 'a spray record',
+};
+
 /** What each kind of table must have, in words. */
 export const NEEDS: Readonly<Record<Exclude<FileKind, 'boundaries' | 'drawn patches'>, string>> = {
   'harvest log': 'longitude, latitude, time, and flow, yield, moisture or width',
@@ -26,10 +38,20 @@ export function tableSource(bundle: Bundle): ByteSource | null {
   return bundle.parts.length === 1 && !OTHER_FORMAT.test(bundle.parts[0]!.name) ? bundle.parts[0]! : null;
 }
 
-/** The table at the start of a file, for recognition only. */
+const seenHeads = new WeakMap<Uint8Array, Table | null>();
+
+/** The table at the start of a file, for recognition only; all importers ask for the same one. */
 export function headTable(bundle: Bundle, head: Uint8Array): Table | null {
   const source = tableSource(bundle);
   if (!source) return null;
+  const seen = seenHeads.get(head);
+  if (seen !== undefined) return seen;
+  const table = lookAt(source, head);
+  seenHeads.set(head, table);
+  return table;
+}
+
+function lookAt(source: ByteSource, head: Uint8Array): Table | null {
   const first = head.find((byte) => byte > 32 && byte < 127);
   if ((first === 123 || first === 60) && !TABLE_NAME.test(source.name)) return null;
   const opened = openTable({ name: source.name, size: head.length, chunks: () => [head] });
@@ -69,16 +91,12 @@ export function kindScore(
 }
 
 /** A refusal that names the columns seen and what the kind would need. */
-export function lacking(table: Table, kind: keyof typeof NEEDS, what: string): Problem {
-  return problem(
-    'error',
-    'columns-lacking',
-    `${table.name} cannot be read as ${kind}: ${what}. Its columns are ${listed(table.header)}.`,
-    {
-      where: { file: table.name },
-      hint: `A file of this kind needs ${NEEDS[kind]}. Say which column is which if they are called otherwise.`,
-    },
-  );
+export function lacking(table: Table, kind: keyof typeof NEEDS, what: string, hint?: string): Problem {
+  const text = `${table.name} cannot be read as ${ONE[kind]}: ${what}. Its columns are ${listed(table.header)}.`;
+  return problem('error', 'columns-lacking', text, {
+    where: { file: table.name },
+    hint: hint ?? `It needs ${NEEDS[kind]}. Say which column is which if they are called otherwise.`,
+  });
 }
 
 /** What to say of a table that is of no known kind: the columns seen and what each kind would need. */
@@ -107,5 +125,5 @@ export function whyKind(
 ): string {
   const titles = wanted.filter((one) => found[one.id]).map((one) => one.title);
   const said = wishes.as === kind ? ' A person said what it is.' : '';
-  return `${titles.length} of ${table.header.length} columns are those of ${kind} (${titles.join(', ')}).${said}`;
+  return `${titles.length} of ${table.header.length} columns are those of ${ONE[kind]} (${titles.join(', ')}).${said}`;
 }

@@ -267,14 +267,6 @@ function inDateOrder(reading: TableReading, list: Day[], station: string | null)
   }
   const first = list[0]!.day;
   const count = list.at(-1)!.day - first + 1;
-  if (count > 100_000)
-    reading.note(
-      'warning',
-      'dates-far-apart',
-      `The dates span ${count} days.`,
-      reading.found['date'],
-      'Look for a wrong year.',
-    );
   const day = Int32Array.from({ length: count }, (_, i) => first + i);
   const make = () => new Float64Array(count).fill(NaN);
   const [maxC, minC, rainMm] = [make(), make(), make()];

@@ -73,6 +73,12 @@ test('days out of order are put in order, a day given twice counts once, both to
   expect([...recordsOf(outcome, 'weather').maxC]).toEqual([20, 22]);
 });
 
+test('a year that slipped does not stretch the table over millennia', () => {
+  const outcome = read(`${HEAD}\n2026-05-01,20,8,0\n9026-05-02,21,9,2\n`);
+  expect(told(outcome, 'date-range')).toMatchObject({ where: { row: 3 } });
+  expect(recordsOf(outcome, 'weather').day).toHaveLength(1);
+});
+
 test('a trace of rain counts as 0 and is told', () => {
   const outcome = read(`${HEAD}\n2026-05-01,20,8,T\n2026-05-02,21,9,2\n`);
   expect([...recordsOf(outcome, 'weather').rainMm]).toEqual([0, 2]);
