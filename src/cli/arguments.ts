@@ -38,7 +38,9 @@ export function parseArguments(
       options[name] = ['yes'];
       continue;
     }
-    const value = inline ?? args[++i];
+    const next = args[i + 1];
+    const value = inline ?? (next?.startsWith('--') ? undefined : next);
+    if (inline === null) i++;
     if (value === undefined) return { wrong: `--${name} needs a value: --${name} ${spec.value}.` };
     if (!spec.many && options[name]) return { wrong: `--${name} is given twice.` };
     (options[name] ??= []).push(value);

@@ -1,10 +1,10 @@
 /** A farm on disk: a folder with farm.json and attachments, or the same tree in one farm file (zip). */
 import { digestOfChunks } from '../../shared/analysis/digest.ts';
 import type { FileDoor, ResultStore } from '../../shared/analysis/step.ts';
-import { openArchive, writeArchive } from '../../shared/import/archive.ts';
+import { type ArchiveEntry, openArchive, writeArchive } from '../../shared/import/archive.ts';
 import type { Farm } from '../../shared/model/farm.ts';
 import { readFarmText, writeFarmText } from '../../shared/model/farm-text.ts';
-import { done, type Outcome, problem, refused } from '../../shared/model/problem.ts';
+import { done, type Outcome, type Problem, problem, refused } from '../../shared/model/problem.ts';
 import type { ByteSource } from '../../shared/model/records.ts';
 import { bytesOf, type Host } from './host.ts';
 
@@ -15,7 +15,8 @@ export interface FarmStore {
   readonly results: ResultStore;
   /** Results that a study did not use are dropped. */
   keepOnly(keys: ReadonlySet<string>): void;
-  save(farm: Farm, attachments: readonly { readonly sha256: string; readonly source: ByteSource }[]): void;
+  /** Writes the document and the attachments that are new. Nothing is written where it gives problems. */
+  save(farm: Farm, attachments: readonly { readonly sha256: string; readonly source: ByteSource }[]): Problem[];
 }
 
 /** A farm file carries whole logs: larger limits than for a dropped zip, still bounded. */
@@ -58,9 +59,10 @@ function openFolder(host: Host, path: string): Outcome<FarmStore> {
     },
     save(farm, attachments) {
       for (const { sha256, source } of attachments) {
-        if (host.kind(at(sha256)) === 'nothing') host.write(at(sha256), bytesOf(source));
+        if (host.kind(at(sha256)) === 'nothing') host.write(at(sha256), source);
       }
       host.write(host.join(path, 'farm.json'), new TextEncoder().encode(writeFarmText(farm)));
+      return [];
     },
   });
 }
@@ -68,16 +70,18 @@ function openFolder(host: Host, path: string): Outcome<FarmStore> {
 function openFile(host: Host, path: string): Outcome<FarmStore> {
   const opened = openArchive(bytesOf(host.open(path)!), FARM_FILE_LIMITS);
   if (!opened.ok) return opened;
+  const prefix = folderOfDocument(opened.value);
   const entries = new Map(opened.value.map((entry) => [entry.name, entry]));
-  const inside = (name: string): Uint8Array | null => {
-    const outcome = entries.get(name)?.read();
-    return outcome?.ok ? outcome.value : null;
-  };
-  const document = inside('farm.json');
+  const document = entries.get(`${prefix}farm.json`)?.read();
   if (!document) {
-    return refused(problem('error', 'farm-missing', `${host.baseName(path)} is a zip without a farm.json in it.`));
+    return refused(
+      problem('error', 'farm-missing', `${host.baseName(path)} is a .zip without a farm.json in it.`, {
+        hint: 'Make a farm file: seedfall new FARM.zip.',
+      }),
+    );
   }
-  const read = readFarmText(new TextDecoder().decode(document));
+  if (!document.ok) return document;
+  const read = readFarmText(new TextDecoder().decode(document.value));
   if (!read.ok) return read;
   const memory = new Map<string, Uint8Array>();
   return done({
@@ -85,28 +89,43 @@ function openFile(host: Host, path: string): Outcome<FarmStore> {
     path,
     door: {
       open(sha256, name) {
-        const bytes = inside(`attachments/${sha256}`);
-        return bytes ? sourceOf(name, bytes) : null;
+        const bytes = entries.get(`${prefix}attachments/${sha256}`)?.read();
+        return bytes?.ok ? sourceOf(name, bytes.value) : null;
       },
     },
     results: { read: (key) => memory.get(key) ?? null, write: (key, bytes) => void memory.set(key, bytes) },
     keepOnly: () => undefined,
     save(farm, attachments) {
-      const kept = farm.files
-        .map((file) => file.sha256)
-        .filter((sha256) => !attachments.some((one) => one.sha256 === sha256))
-        .flatMap((sha256) => {
-          const bytes = inside(`attachments/${sha256}`);
-          return bytes ? [{ name: `attachments/${sha256}`, bytes }] : [];
-        });
-      const added = attachments.map(({ sha256, source }) => ({
-        name: `attachments/${sha256}`,
-        bytes: bytesOf(source),
-      }));
       const text = new TextEncoder().encode(writeFarmText(farm));
-      host.write(path, writeArchive([{ name: 'farm.json', bytes: text }, ...kept, ...added]));
+      const written = new Map<string, Uint8Array>([[`${prefix}farm.json`, text]]);
+      for (const entry of opened.value) {
+        if (entry.name === `${prefix}farm.json`) continue;
+        const content = entry.read();
+        if (!content.ok) return notSaved(path, content.problems);
+        written.set(entry.name, content.value);
+      }
+      for (const { sha256, source } of attachments) written.set(`${prefix}attachments/${sha256}`, bytesOf(source));
+      host.write(path, writeArchive([...written].map(([name, bytes]) => ({ name, bytes }))));
+      return [];
     },
   });
+}
+
+/** '' or, where a whole folder was zipped, the folder's name with its slash. */
+function folderOfDocument(entries: readonly ArchiveEntry[]): string {
+  if (entries.some((one) => one.name === 'farm.json')) return '';
+  const inFolders = entries.filter((one) => /^[^/]+\/farm\.json$/.test(one.name));
+  return inFolders.length === 1 ? inFolders[0]!.name.slice(0, -'farm.json'.length) : '';
+}
+
+/** Writing the farm file anew would lose what cannot be read from it. */
+function notSaved(path: string, problems: readonly Problem[]): Problem[] {
+  const why = problems[0]?.text ?? '';
+  return [
+    problem('error', 'farm-file-damaged', `${path} was not changed: a part of it cannot be read. ${why}`, {
+      hint: 'Take the farm file from a backup, or unpack what can be read into a farm folder.',
+    }),
+  ];
 }
 
 /** Bytes in memory as a source. */

@@ -8,7 +8,7 @@ export interface Host {
   /** Names of the files and folders in a folder, sorted. */
   list(folder: string): string[];
   /** Makes folders on the way as needed; the file appears whole or not at all. */
-  write(path: string, bytes: Uint8Array): void;
+  write(path: string, content: Uint8Array | ByteSource): void;
   remove(path: string): void;
   join(...parts: string[]): string;
   /** The name of a path without its folder. */

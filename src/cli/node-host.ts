@@ -44,10 +44,18 @@ export function nodeHost(): Host {
       return statSync(path).isDirectory() ? 'folder' : 'file';
     },
     list: (folder) => (existsSync(folder) ? readdirSync(folder).sort() : []),
-    write(path, bytes) {
+    write(path, content) {
       mkdirSync(dirname(path), { recursive: true });
       const unfinished = `${path}.unfinished`;
-      writeFileSync(unfinished, bytes);
+      if (content instanceof Uint8Array) writeFileSync(unfinished, content);
+      else {
+        const handle = openSync(unfinished, 'w');
+        try {
+          for (const chunk of content.chunks()) writeFileSync(handle, chunk);
+        } finally {
+          closeSync(handle);
+        }
+      }
       renameSync(unfinished, path);
     },
     remove: (path) => rmSync(path, { force: true, recursive: true }),

@@ -1,13 +1,13 @@
 import { takeIn } from '../../../shared/analysis/take-in.ts';
-import { groupIntoBundles } from '../../../shared/import/bundles.ts';
 import { readBundle } from '../../../shared/import/importers.ts';
 import type { Bundle } from '../../../shared/import/importer.ts';
 import { applyEdit } from '../../../shared/model/edit.ts';
-import { type Problem, problem } from '../../../shared/model/problem.ts';
-import type { FileKind } from '../../../shared/model/records.ts';
+import type { Problem } from '../../../shared/model/problem.ts';
+import type { ByteSource, FileKind } from '../../../shared/model/records.ts';
 import type { Command } from '../command.ts';
 import { drive, percent } from '../drive.ts';
 import { digestOfSource, openFarm } from '../farm-store.ts';
+import { bundlesAt } from '../incoming.ts';
 import { printJson, printProblems } from '../print.ts';
 import { READING_OPTIONS, readingWishes } from '../reading-options.ts';
 
@@ -43,16 +43,10 @@ export const addCommand: Command = {
     }
     const store = opened.value;
     let { farm } = store;
-    const problems: Problem[] = [];
-    let refusedCount = 0;
-    const sources = words.slice(1).flatMap((path) => {
-      const source = host.open(path);
-      if (source) return [source];
-      refusedCount++;
-      problems.push(problem('error', 'file-missing', `There is no file ${path}.`, { where: { file: path } }));
-      return [];
-    });
-    const read = groupIntoBundles(sources).flatMap((bundle) => {
+    const { bundles, missing } = bundlesAt(host, words.slice(1));
+    const problems: Problem[] = [...missing];
+    let refusedCount = missing.length;
+    const read = bundles.flatMap((bundle) => {
       const outcome = drive(
         host,
         readBundle(bundle, wishes),
@@ -65,7 +59,7 @@ export const addCommand: Command = {
     });
     read.sort((a, b) => ORDER.indexOf(a.read.reading.takenFor) - ORDER.indexOf(b.read.reading.takenFor));
     const added: { file: string; takenFor: string; summary: string }[] = [];
-    const attachments: { sha256: string; source: (typeof sources)[number] }[] = [];
+    const attachments: { sha256: string; source: ByteSource }[] = [];
     for (const { bundle, read: one } of read) {
       const main = bundle.parts.find((part) => part.name === bundle.name)!;
       const rest = bundle.parts.filter((part) => part !== main);
@@ -89,10 +83,20 @@ export const addCommand: Command = {
       );
       added.push({ file: bundle.name, takenFor: one.reading.takenFor, summary: taken.value.summary });
     }
-    if (added.length > 0) store.save(farm, attachments);
+    const unsaved = added.length > 0 ? store.save(farm, attachments) : [];
+    if (unsaved.length > 0) {
+      refusedCount += added.length;
+      added.length = 0;
+      problems.push(...unsaved);
+    }
     if (json) printJson(host, { farm: store.path, added, refused: refusedCount, problems });
-    else for (const one of added) host.out(`Added ${one.summary} from ${one.file}.\n`);
-    if (!json) printProblems(host, problems);
+    else {
+      for (const one of added) host.out(`Added ${one.summary} from ${one.file}.\n`);
+      printProblems(host, problems);
+      host.out(
+        added.length > 0 ? `Next: seedfall study ${store.path}\n` : 'Nothing was added: the farm is as it was.\n',
+      );
+    }
     if (added.length === 0) return 2;
     return refusedCount > 0 || problems.some((one) => one.level === 'error') ? 1 : 0;
   },

@@ -1,9 +1,8 @@
 import { checkFile, type CheckWishes, type FileCheck } from '../../../shared/analysis/check-file.ts';
-import { groupIntoBundles } from '../../../shared/import/bundles.ts';
-import { problem } from '../../../shared/model/problem.ts';
 import { formatQuantity } from '../../../shared/units/format.ts';
 import type { Command } from '../command.ts';
 import { drive, percent } from '../drive.ts';
+import { bundlesAt } from '../incoming.ts';
 import { paragraph, printJson, printProblems } from '../print.ts';
 import { READING_OPTIONS, readingWishes } from '../reading-options.ts';
 
@@ -34,23 +33,10 @@ export const checkCommand: Command = {
       host.err('--header-width needs a number of meters above 0.\n');
       return 2;
     }
-    const missing: FileCheck[] = [];
-    const sources = words.flatMap((path) => {
-      const source = host.open(path);
-      if (source) return [source];
-      const text =
-        host.kind(path) === 'folder' ? `${path} is a folder: name the files in it.` : `There is no file ${path}.`;
-      missing.push({
-        file: path,
-        takenFor: null,
-        why: text,
-        problems: [problem('error', 'file-missing', text, { where: { file: path } })],
-      });
-      return [];
-    });
-    const checks = [
-      ...missing,
-      ...groupIntoBundles(sources).map((bundle) =>
+    const { bundles, missing } = bundlesAt(host, words);
+    const checks: FileCheck[] = [
+      ...missing.map((one) => ({ file: one.where!.file!, takenFor: null, why: one.text, problems: [one] })),
+      ...bundles.map((bundle) =>
         drive(host, checkFile(bundle, wishes), ([done, total]) => `${bundle.name} ${percent(done, total)}`),
       ),
     ];

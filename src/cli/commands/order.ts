@@ -1,6 +1,6 @@
 import { applyEdit } from '../../../shared/model/edit.ts';
 import { cropOf, studySeason } from '../../../shared/model/lookups.ts';
-import { problem } from '../../../shared/model/problem.ts';
+import { type Problem, problem } from '../../../shared/model/problem.ts';
 import { formatQuantity } from '../../../shared/units/format.ts';
 import { isUnit, type UnitId } from '../../../shared/units/units.ts';
 import { handOff, type HandOff } from '../../../shared/zones/hand-off.ts';
@@ -93,14 +93,14 @@ export const orderCommand: Command = {
 };
 
 function keep(
-  store: { farm: Farm; save(farm: Farm, attachments: readonly never[]): void },
+  store: { farm: Farm; save(farm: Farm, attachments: readonly never[]): Problem[] },
   field: string,
   season: number,
   options: Readonly<Record<string, readonly string[]>>,
   product: string,
   rate: number,
   unit: UnitId,
-) {
+): Problem[] {
   const { farm } = store;
   const program = farm.programs.find((one) => one.id === options['program']?.[0]);
   const pass = program?.passes.find((one) => one.id === options['pass']?.[0]);
@@ -116,11 +116,8 @@ function keep(
     (one) => !(one.season === season && 'field' in one.target && one.target.field === field),
   );
   const value = [...others, { season, target: { field }, program: program.id, rates }];
-  store.save(
-    applyEdit(farm, { label: `Keep the rate of ${product} on ${field}`, sets: [{ path: ['plan'], value }] }).farm,
-    [],
-  );
-  return [];
+  const edit = { label: `Keep the rate of ${product} on ${field}`, sets: [{ path: ['plan'], value }] };
+  return store.save(applyEdit(farm, edit).farm, []);
 }
 
 function sprayedAlready(farm: Farm, field: string, season: number): Record<string, number> {
