@@ -12,7 +12,7 @@ import type { ReadFile, ReadingWishes } from '../import/importer.ts';
 import { patchSpeciesOf } from '../import/patch-species.ts';
 import type { Edit } from '../model/edit.ts';
 import { DEFAULT_THRESHOLD_PER_M2, type Farm, type FarmFile, type Round, type Season } from '../model/farm.ts';
-import { fieldByName, plainName } from '../model/lookups.ts';
+import { fieldByName } from '../model/lookups.ts';
 import { done, type Outcome, type Problem, problem, refused } from '../model/problem.ts';
 import type { BoundaryFeature, CropRecords, HarvestLogRecords, Observation } from '../model/records.ts';
 import { dateOf, dayNumber, dayText } from '../units/calendar.ts';
@@ -136,11 +136,9 @@ function takeBoundaries({ farm, incoming, fileId, problems }: Context): Taken {
   const { records } = incoming.read;
   if (records.kind !== 'boundaries') return null;
   const ids = new Set(farm.fields.map((one) => one.id));
-  const names = new Set(farm.fields.map((one) => plainName(one.name)));
   const fields = records.features.map((feature) => {
-    const twice = names.has(plainName(feature.name));
-    names.add(plainName(feature.name));
-    if (twice) {
+    // Two of one name within the file are told by its reader.
+    if (farm.fields.some((one) => fieldByName({ ...farm, fields: [one] }, feature.name) !== null)) {
       problems.push(
         problem('warning', 'field-name-twice', `There is already a field named ${feature.name}; both are kept.`, {
           where: { file: incoming.name, feature: feature.feature },
