@@ -112,7 +112,7 @@ export function estimateDelay(log: DelayLog, intervalS: number): Delay {
   const median = (ranked[Math.ceil(middle) - 1]! + ranked[Math.floor(middle)]!) / 2;
   if (correlation < LEAST_AGREEMENT || correlation - median < LEAST_LEAD) {
     return keep(
-      `neighbouring passes agree best with ${correlation.toFixed(2)} (other delays ${median.toFixed(2)}), too little to tell`,
+      `neighbouring passes agree best with ${correlation.toFixed(2)} at ${candidatesS[best]!.toFixed(0)} s (other delays ${median.toFixed(2)}), too little to tell`,
       agreement,
       correlation,
     );

@@ -19,6 +19,7 @@ import {
 } from './clean-log.ts';
 import { type Delay, estimateDelay, shiftFlow } from './delay.ts';
 import { followPath } from './followed-path.ts';
+import { forgetFarAway } from './far-away.ts';
 import { gather } from './gather.ts';
 import { tellProblems } from './harvest-problems.ts';
 import { rampOf } from './ramp.ts';
@@ -113,13 +114,14 @@ export function* retraceHarvest(input: HarvestInput): Generator<readonly [number
   const rawX = new Float64Array(log.count);
   const rawY = new Float64Array(log.count);
   frame.toLocalArrays(log.lon, log.lat, rawX, rawY);
+  const farAway = forgetFarAway(rawX, rawY);
   yield at(5);
   const order = orderRecords(log.timeS, rawX, rawY, limits, flags);
   const path = followPath(input, order, rawX, rawY, limits, flags);
   const { count, record, xM, yM, timeS, swathM, cutting, running, breakBefore, speedMS, pass, clock } = path;
   yield at(10);
 
-  const grid = input.grid ?? gridOver(groundBox(boundary, xM, yM, path.usualSwathM || 10), input.cellM);
+  const grid = input.grid ?? gridWithin(groundBox(boundary, xM, yM, path.usualSwathM || 10), input.cellM);
   const sweep = yield* scaled(sweepSwaths({ xM, yM, cutting, widthM: swathM, grid, boundary }), 10, 45);
 
   const flowKgS = gather(log.flowKgS, record);
@@ -200,7 +202,7 @@ export function* retraceHarvest(input: HarvestInput): Generator<readonly [number
     yieldKgHa: known ? Float32Array.from(yields) : new Float32Array(count).fill(NaN),
     yieldGrid: known ? gridYield(grid, sweep.owner.segment, sweep.perCell, usable) : null,
     bounds: boxOf(xM, yM, 0),
-    problems: tellProblems({ input, crop, order, path, sweep, delay, mass, ramp, flags, flagged }),
+    problems: tellProblems({ input, crop, order, path, sweep, delay, mass, ramp, flags, flagged, farAway }),
   };
 }
 
@@ -215,6 +217,15 @@ function* scaled<T>(
     if (next.done) return next.value;
     yield [from + ((to - from) * next.value[0]) / next.value[1], 100];
   }
+}
+
+/** More cells than this are not kept: a log over a whole county gets larger ones. */
+const MOST_CELLS = 16e6;
+
+function gridWithin(box: Bounds, cellM: number): GridShape {
+  let grid = gridOver(box, cellM);
+  for (let side = cellM; grid.columns * grid.rows > MOST_CELLS; grid = gridOver(box, side)) side *= 2;
+  return grid;
 }
 
 /** The field's box, or the log's own with half a swath about it. */

@@ -26,10 +26,12 @@ export interface Findings {
   readonly ramp: { readonly startS: number; readonly fromData: boolean };
   readonly flags: Uint16Array;
   readonly flagged: Readonly<Record<FlagName, number>>;
+  /** Records too far from the rest to have a place. */
+  readonly farAway: number;
 }
 
 export function tellProblems(findings: Findings): Problem[] {
-  const { input, crop, order, path, delay, mass, ramp, flagged } = findings;
+  const { input, crop, order, path, sweep, delay, mass, ramp, flagged, farAway } = findings;
   const { log } = input;
   const told = new ProblemList();
   const note = (code: string, text: string, hint?: string) =>
@@ -47,10 +49,21 @@ export function tellProblems(findings: Findings): Problem[] {
     );
     return told.list();
   }
-  if (order.placeless > 0) {
+  if (farAway > 0) {
+    warn('far-away', `${farAway} records lie more than 25 km from the rest and are left out of the path.`);
+  }
+  const subCellM = sweep.owner.grid.cellM;
+  if (subCellM > 1.5) {
+    note(
+      'coarse-raster',
+      `The log spans so much ground that newly cut area is counted in sub-cells of ${subCellM.toFixed(1)} m instead of 1 m.`,
+      'Look at it field by field.',
+    );
+  }
+  if (order.placeless > farAway) {
     warn(
       'record-without-place',
-      `${order.placeless} records have no time or no position and are left out of the path.`,
+      `${order.placeless - farAway} records have no time or no position and are left out of the path.`,
     );
   }
   if (order.machines > 1) {
@@ -144,6 +157,16 @@ function tellMachine({ input, path, flagged }: Findings, note: Tell, warn: Tell,
         `${path.swathMissing} records with the header down have no cut width: what they cut is not known.`,
         { hint: "Enter the machine's header width." },
       ),
+    );
+  }
+  let narrow = 0;
+  for (let k = 0; k < path.count; k++) {
+    if (path.headerDown[k] === 1 && path.swathM[k]! < 0.95 * path.usualSwathM) narrow++;
+  }
+  if (narrow > 0) {
+    note(
+      'narrow-swaths',
+      `${narrow} records cut narrower than usual; the log does not say on which side, so their swaths are centred.`,
     );
   }
   if (path.swathFromMachine > 0) {

@@ -8,6 +8,8 @@ import { swathQuads } from './swaths.ts';
 
 /** Side of the sub-cells that decide who cut what, m. @source methods-season §2.3: 1 m for the map */
 const SUB_CELL_M = 1;
+/** 64 km² at 1 m; a log over more than that is counted in larger sub-cells. */
+const MOST_SUB_CELLS = 64e6;
 /** Ground cut further off the field than this is not remembered, m. */
 const MARGIN_M = 200;
 
@@ -50,7 +52,8 @@ export function* sweepSwaths(input: SweepInput): Generator<readonly [number, num
   const count = xM.length;
   const { cornersM, areaM2 } = swathQuads(xM, yM, cutting, widthM, { mitreDeg: input.mitreDeg ?? 45 });
 
-  const perCell = Math.max(1, Math.round(grid.cellM / SUB_CELL_M));
+  let perCell = Math.max(1, Math.round(grid.cellM / SUB_CELL_M));
+  while (perCell > 1 && grid.columns * grid.rows * perCell * perCell > MOST_SUB_CELLS) perCell--;
   const fieldGrid: GridShape = {
     x0M: grid.x0M,
     y0M: grid.y0M,

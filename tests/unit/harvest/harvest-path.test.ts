@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { createFrame } from '../../../shared/geometry/local-frame.ts';
 import { FLAG, FLAG_NAMES } from '../../../shared/harvest/clean-log.ts';
 import { joinLogs } from '../../../shared/harvest/join-logs.ts';
-import type { HarvestPath } from '../../../shared/harvest/harvest-path.ts';
+import { type HarvestPath, retraceHarvest } from '../../../shared/harvest/harvest-path.ts';
 import { swathQuads } from '../../../shared/harvest/swaths.ts';
 import type { HarvestLogRecords } from '../../../shared/model/records.ts';
 import { areaM2, quadsOf } from '../../support/exact-newly-cut.ts';
@@ -144,6 +144,33 @@ describe('laws', () => {
     let differing = 0;
     path.flags.forEach((bits, i) => (differing += bits === shifted.flags[i] ? 0 : 1));
     expect(differing).toBeLessThan(0.01 * log.count);
+  });
+});
+
+describe('progress', () => {
+  test('never runs back; the work can be dropped at any turn', () => {
+    const log = inventedLog({ passes: 3 });
+    const input = {
+      log,
+      frame: inventedFrame,
+      boundary: null,
+      headerWidthM: 9,
+      antennaForwardM: 0,
+      crop: 'corn',
+      scaleTotalKg: null,
+      cellM: 5,
+      grid: null,
+    };
+    let last = 0;
+    for (const [done, total] of retraceHarvest(input)) {
+      expect(done).toBeGreaterThanOrEqual(last);
+      expect(done).toBeLessThanOrEqual(total);
+      last = done;
+    }
+    expect(last).toBeGreaterThan(0);
+    const dropped = retraceHarvest(input);
+    dropped.next();
+    expect(dropped.return(undefined as never).done).toBe(true);
   });
 });
 
@@ -296,6 +323,9 @@ describe('what a log may lack', () => {
     expect(path.cutting[20]).toBe(0);
     expect(path.flags[20]! & FLAG['header-up']).not.toBe(0);
     expect(path.swathM[30]).toBe(9);
+    log.swathM.fill(4.5, 40, 45);
+    const narrow = retrace(log, { headerWidthM: 9 }).problems.find((one) => one.code === 'narrow-swaths');
+    expect(narrow?.text).toMatch(/^5 records/);
   });
 
   test('a pause with the header down on a straight is bridged and flagged; a longer one is not', () => {
@@ -334,6 +364,34 @@ describe('what a log may lack', () => {
     expect(path.flagged['position-jump']).toBe(4);
     expect(path.count).toBe(log.count - 4);
     closeTo(path.coveredAreaM2 / whole.coveredAreaM2, 1, { within: 0.001, because: 'straight over the jumps' });
+  });
+
+  test('a receiver that starts at 0, 0 does not stretch the map to Africa', () => {
+    const log = inventedLog({ passes: 2 });
+    for (let i = 0; i < 8; i++) {
+      log.lon[i] = 0;
+      log.lat[i] = 0;
+    }
+    const path = retrace(log);
+    expect(path.problems.find((one) => one.code === 'far-away')?.text).toMatch(/^8 records/);
+    expect(path.count).toBe(log.count - 8);
+    expect(path.owner.segment.length).toBeLessThan(1e6);
+  });
+
+  test('a log over fields far apart is counted in larger sub-cells, and says so', () => {
+    const near = inventedLog({ passes: 2 });
+    const far = inventedLog({ passes: 2 });
+    for (let i = 0; i < far.count; i++) {
+      far.lon[i]! += 0.2;
+      far.lat[i]! += 0.15;
+      far.timeS[i]! += 86_400;
+    }
+    const path = retrace(joinLogs([near, far]));
+    expect(codes(path)).toContain('coarse-raster');
+    closeTo(path.coveredAreaM2 / (2 * retrace(near).coveredAreaM2), 1, {
+      within: 0.02,
+      because: 'sub-cells of 2.5 m and more',
+    });
   });
 
   test('more than 40 % flagged is a warning', () => {
