@@ -1,0 +1,170 @@
+/**
+ * The sample farm keeps the truth that was planted in it: what the study says of it is held against that truth. The sample is
+ * invented and its scouting was laid out with the study at hand, so this shows that the chain is sound, not how well it would do on a farm;
+ * `reference/infested-area` and the other topics hold the parts against the outside.
+ */
+import { beforeAll, describe, expect, it } from 'vitest';
+import { assembleSample } from '../../../sample-data/assemble.ts';
+import { studyFarm, type Study } from '../../../shared/analysis/study.ts';
+import { closeLedger } from '../../../shared/harvest/ledger.ts';
+import { CASES } from '../../../shared/model/range.ts';
+import { studySchema } from '../../../shared/model/output-schema.ts';
+import { recordAgreement } from '../../support/agreement.ts';
+import { closeTo } from '../../support/close-to.ts';
+
+interface Truth {
+  readonly fields: readonly {
+    readonly name: string;
+    readonly areaM2: number;
+    readonly species: Readonly<
+      Record<string, { infestedM2: readonly number[]; ledger: Readonly<Record<string, number>> }>
+    >;
+    readonly log: { readonly apparentDelayS: number; readonly mixingS: number; readonly records: number } | null;
+  }[];
+}
+
+/** Species of the truth, and the place of its threshold in the truth's list (0.1, 0.5, 1, 2, 5 plants/m²). */
+const SPECIES = {
+  AMATU: { id: 'waterhemp', at: 2 },
+  AMAPA: { id: 'palmer-amaranth', at: 2 },
+  SETFA: { id: 'giant-foxtail', at: 4 },
+} as const;
+
+let truth: Truth;
+let study: Study;
+let again: Study;
+
+beforeAll(() => {
+  const attachments = new Map<string, Uint8Array>();
+  const work = assembleSample();
+  let turn = work.next();
+  while (!turn.done) {
+    if (turn.value.path === 'truth.json') truth = JSON.parse(new TextDecoder().decode(turn.value.bytes)) as Truth;
+    turn = work.next();
+  }
+  for (const one of turn.value.attachments) attachments.set(one.sha256, one.bytes);
+  const { farm } = turn.value;
+  const kept = new Map<string, Uint8Array>();
+  const door = {
+    open(sha256: string, name: string) {
+      const bytes = attachments.get(sha256);
+      return bytes ? { name, size: bytes.length, chunks: () => [bytes] } : null;
+    },
+  };
+  const store = {
+    read: (key: string) => kept.get(key) ?? null,
+    write: (key: string, bytes: Uint8Array) => void kept.set(key, bytes),
+  };
+  const run = () => {
+    const steps = studyFarm(farm, door, store);
+    let step = steps.next();
+    while (!step.done) step = steps.next();
+    return step.value.study;
+  };
+  study = run();
+  again = run();
+}, 300_000);
+
+const of = (name: string) => study.fields.find((one) => one.name === name)!;
+
+describe('the sample farm studied from its raw files', () => {
+  it('gives the JSON that its schema promises', () => {
+    expect(studySchema.safeParse(JSON.parse(JSON.stringify(study))).error?.issues ?? []).toEqual([]);
+  });
+
+  it('has fields of the areas that were planted, as the ellipsoid has them', () => {
+    let largest = 0;
+    for (const field of truth.fields) {
+      const error = Math.abs(of(field.name).areaM2 / field.areaM2 - 1);
+      largest = Math.max(largest, error);
+      // The truth follows the sides as drawn; the ellipsoid's edges are geodesics between corners rounded to 1e-7 degree.
+      closeTo(error, 0, { within: 2e-5, because: `geodesic against drawn edges of ${field.name}` });
+    }
+    recordAgreement('sample farm', 'field areas against the planted outlines, relative', largest, 2e-5, '');
+  });
+
+  it('finds the flow delay of every log within a second of planted delay plus mixing time', () => {
+    let largest = 0;
+    for (const { name, log } of truth.fields) {
+      if (!log) continue;
+      const found = of(name).harvest!.flowDelayS!;
+      largest = Math.max(largest, Math.abs(found - log.apparentDelayS));
+      closeTo(found, log.apparentDelayS, {
+        within: 1,
+        because: 'mixing is part of what a search can find; half a record either way',
+      });
+    }
+    recordAgreement('sample farm', 'flow delay against planted delay plus mixing', largest, 1, 's');
+  });
+
+  it('keeps every record of every log', () => {
+    for (const { name, log } of truth.fields) if (log) expect(of(name).harvest!.records).toBe(log.records);
+  });
+
+  it('holds the planted infested area in its range on at least 9 of every 11 fields with counts', () => {
+    const judged = truth.fields.flatMap(({ name, species }) =>
+      Object.entries(SPECIES).flatMap(([code, { id, at }]) => {
+        const found = of(name).bySpecies.find((one) => one.species === id);
+        if (!found || found.places === 0 || found.infestedAreaM2.low === null) return [];
+        const planted = species[code]!.infestedM2[at]!;
+        return [planted >= found.infestedAreaM2.low && planted <= found.infestedAreaM2.high];
+      }),
+    );
+    const right = judged.filter(Boolean).length;
+    expect(judged.length).toBeGreaterThanOrEqual(11);
+    expect(right / judged.length).toBeGreaterThanOrEqual(9 / 11);
+    recordAgreement(
+      'sample farm',
+      'infested areas outside their 90 % range, share',
+      1 - right / judged.length,
+      2 / 11,
+      '',
+    );
+  });
+
+  it('holds the planted seed that landed in each field in its range', () => {
+    const outside = truth.fields.flatMap(({ name, species }) => {
+      const { low, high } = of(name).seedsLandedInField;
+      if (low === null) return [];
+      const planted = Object.values(species).reduce(
+        (sum, one) => sum + one.ledger['headerLoss']! + one.ledger['landedInField']!,
+        0,
+      );
+      return planted < low || planted > high
+        ? [`${name}: ${planted.toExponential(2)} outside ${low.toExponential(2)} to ${high.toExponential(2)}`]
+        : [];
+    });
+    expect(outside).toEqual([]);
+  });
+
+  it('closes the ledger of every field and case to 1e-12', () => {
+    const residues = study.fields.flatMap(({ ledger }) =>
+      ledger ? CASES.map((which) => Math.abs(closeLedger(ledger[which]))) : [],
+    );
+    expect(residues.length).toBeGreaterThanOrEqual(13 * 3);
+    expect(Math.max(...residues)).toBeLessThanOrEqual(1e-12);
+    recordAgreement('sample farm', 'seed ledger closure, relative', Math.max(...residues), 1e-12, '');
+  });
+
+  it('ranks the fields that somebody looked at 1…n without ties, twice, and lists the others', () => {
+    const ranked = study.fields.filter((one) => one.rank !== null);
+    const places = ranked.map((_, index) => index + 1);
+    expect(ranked.map((one) => one.rank)).toEqual(places);
+    expect(ranked.map((one) => one.rankByThisYear).sort((a, b) => a! - b!)).toEqual(places);
+    expect(study.fields.filter((one) => one.rank === null).map((one) => one.name)).toEqual(['Far Piece']);
+    expect(study.disagreements.length).toBeGreaterThan(0);
+  });
+
+  it('draws zones inside their field that add up to no more than it', () => {
+    for (const field of study.fields) {
+      const total = field.zones.reduce((sum, zone) => sum + zone.areaM2, 0);
+      expect(total).toBeLessThanOrEqual(field.areaM2 * (1 + 1e-6));
+    }
+    expect(study.fields.filter((one) => one.zones.length > 0).length).toBeGreaterThanOrEqual(5);
+  });
+
+  it('studied again computes nothing anew and says the same', () => {
+    expect(Object.values(again.steps).reduce((sum, one) => sum + one.ran, 0)).toBe(0);
+    expect({ ...again, steps: null }).toEqual({ ...study, steps: null });
+  });
+});
