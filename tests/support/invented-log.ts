@@ -116,3 +116,19 @@ export function retrace(log: HarvestLogRecords, more: Partial<HarvestInput> = {}
     if (next.done) return next.value;
   }
 }
+
+/** Codes of the problems told. */
+export function codes(path: HarvestPath): string[] {
+  return path.problems.map((one) => one.code);
+}
+
+/** The records of a log in another order of the file, or only some of them. */
+export function pick(log: HarvestLogRecords, which: number[]): HarvestLogRecords {
+  const out = emptyLog(which.length) as unknown as Record<string, ArrayLike<number>>;
+  for (const key of Object.keys(out)) {
+    const from = (log as unknown as Record<string, unknown>)[key];
+    if (ArrayBuffer.isView(from))
+      which.forEach((i, k) => ((out[key] as number[])[k] = (from as unknown as number[])[i]!));
+  }
+  return out as unknown as HarvestLogRecords;
+}
