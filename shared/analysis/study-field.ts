@@ -6,6 +6,7 @@ import type { MultiPolygon } from '../geometry/types.ts';
 import type { Farm, Field } from '../model/farm.ts';
 import { roundsOf, seasonOf, speciesOf } from '../model/lookups.ts';
 import { type Case, CASES, foldCases, type Range, UNKNOWN_RANGE } from '../model/range.ts';
+import { type Compared, comparedByControl, comparedByGain } from './compare-programs.ts';
 import type { FigureBook } from './formula.ts';
 import { FORMULAS } from './formulas.ts';
 import type { RunnerProgress } from './runner.ts';
@@ -93,6 +94,8 @@ export interface FieldStudy {
   readonly chosenProgram: string | null;
   readonly programs: readonly {
     readonly id: string;
+    /** Beside current practice: by money where it can be told, else by what the passes kill. */
+    readonly compared: Compared;
     readonly gain: Range;
     readonly gainPerHa: Range;
     readonly costPerHa: Range;
@@ -133,7 +136,7 @@ export function* studyField(input: Input): Generator<RunnerProgress, FieldStudy,
       from: { words: `${field.exclusions.length} exclusions` },
     },
   })!;
-  if (!input.ranked || season === null) return nothingKnown(field, areaM2, mine);
+  if (!input.ranked || season === null) return nothingKnown(farm, field, areaM2, mine);
 
   const infestations: FieldInfestation[] = [];
   for (const species of speciesOf(farm)) {
@@ -270,7 +273,7 @@ export function* studyField(input: Input): Generator<RunnerProgress, FieldStudy,
   return { ...study, why: reasonInWords(farm, study, mine, landed.central) };
 }
 
-function nothingKnown(field: Field, areaM2: number, mine: FieldPriority | null): FieldStudy {
+function nothingKnown(farm: Farm, field: Field, areaM2: number, mine: FieldPriority | null): FieldStudy {
   return {
     id: field.id,
     name: field.name,
@@ -299,7 +302,14 @@ function nothingKnown(field: Field, areaM2: number, mine: FieldPriority | null):
     stake: UNKNOWN_RANGE,
     stakePerHa: UNKNOWN_RANGE,
     chosenProgram: null,
-    programs: [],
+    programs: farm.programs.map(({ id }) => ({
+      id,
+      compared: byControl(farm, id),
+      gain: UNKNOWN_RANGE,
+      gainPerHa: UNKNOWN_RANGE,
+      costPerHa: UNKNOWN_RANGE,
+      seedbankPerM2ByYear: [],
+    })),
     zones: [],
     zonesTold: [],
   };
@@ -454,6 +464,7 @@ function programLines({
     }));
     return {
       id,
+      compared: gain.central === null ? byControl(farm, id) : comparedByGain(gain),
       gain,
       gainPerHa: perHa(`${path}/gainPerHa`, gain, `${path}/gain`),
       costPerHa: figures.range(`${path}/costPerHa`, FORMULAS.programCost, (which) => ({
@@ -465,6 +476,11 @@ function programLines({
     };
   });
   return { stake, stakePerHa, programs };
+}
+
+function byControl(farm: Farm, id: string): Compared {
+  const of = (wanted: string) => farm.programs.find((one) => one.id === wanted)!;
+  return comparedByControl(of(id), of('as-now'), ['corn', 'soybean']);
 }
 
 function harvestLine(found: FieldHarvestPath, directionShare: number | null): FieldStudy['harvest'] {

@@ -46,41 +46,52 @@ export function reasonInWords(
       ? `Nobody looked here this season: go and look. The combine brought in about ${formatQuantity(carried, 'seed count', display)}.`
       : 'Nobody looked here this season: go and look.';
   }
-  const parts: string[] = [];
-  for (const one of field.bySpecies) {
-    const name = speciesInfo(one.species).name;
-    if (one.basis === 'nothing') continue;
-    if (one.basis === 'rating') {
-      parts.push(`${name}: by rating only`);
-    } else if (one.positives === 0 && one.basis === 'clean round') {
-      parts.push(`${name}: none found at ${count(one.places, 'place')}`);
-    } else if (one.infestedAreaM2.central !== null && one.basis !== 'points') {
-      parts.push(`${name} above the threshold on ${formatRange(one.infestedAreaM2, 'area', display)}`);
-    } else if (one.meanDensityPerM2.central !== null) {
-      parts.push(`${name}: ${one.meanDensityPerM2.central.toPrecision(2)} plants/m² at ${count(one.places, 'place')}`);
-    }
-  }
+  const parts = [...found(field, display), ...cleanOf(field)];
   if (field.tier === 3) return `${capital(parts.join('; '))}. Keep it clean: it is cheapest now.`;
+  const sentences = [parts.join('; ')];
   const landedSeeds = field.seedsLandedInField.central;
-  if (landedSeeds !== null && field.evidence !== 'b')
-    parts.push(`about ${formatQuantity(landedSeeds, 'seed count', display)} fell here at harvest`);
-  const carriedShare =
-    landed?.carriedInSeeds && landedSeeds ? landed.carriedInSeeds / (landedSeeds + landed.carriedInSeeds) : 0;
-  if (carriedShare > 0.05) parts.push(`${Math.round(100 * carriedShare)} % of that came in with the combine`);
+  if (landedSeeds !== null && field.evidence !== 'b') {
+    const share = landed?.carriedInSeeds ? landed.carriedInSeeds / (landedSeeds + landed.carriedInSeeds) : 0;
+    const brought = share > 0.05 ? `, ${Math.round(100 * share)} % of it brought in by the combine` : '';
+    sentences.push(`about ${formatQuantity(landedSeeds, 'seed count', display)} fell here at harvest${brought}`);
+  }
   if (field.stakePerHa.central !== null) {
-    const prefix = field.evidence === 'b' ? 'on assumed densities, doing' : 'doing';
-    parts.push(
-      `${prefix} nothing new costs ${formatQuantity(field.stakePerHa.central, 'money per area', display)} over ${farm.planning.horizonYears} years`,
-    );
+    const basis = field.evidence === 'b' ? 'on assumed densities, doing' : 'doing';
+    const cost = formatQuantity(field.stakePerHa.central, 'money per area', display);
+    sentences.push(`${basis} nothing new costs ${cost} over ${farm.planning.horizonYears} years`);
   }
   const program = farm.programs.find((one) => one.id === priority?.chosen);
   if (program && program.id !== 'as-now' && priority?.gainPerMoney) {
-    const saved = priority.gainPerMoney;
-    parts.push(
-      `"${program.name}" gains ${formatQuantity(saved, 'money', display)} for each ${formatQuantity(1, 'money', display)} a year`,
-    );
-  } else if (program?.id === 'as-now') parts.push('no program pays for itself here within the budget');
-  return `${capital(parts.join('; '))}.`;
+    const saved = formatQuantity(priority.gainPerMoney, 'money', display, 0);
+    sentences.push(`"${program.name}" saves about ${saved} over those years for each dollar a year that it costs more`);
+  } else if (program?.id === 'as-now') {
+    const pays = priority!.offers.some((one) => (one.gain.central ?? 0) > 0);
+    sentences.push(pays ? 'within this budget the money does more on other fields' : 'no program pays for itself here');
+  }
+  return sentences.map((one) => `${capital(one)}.`).join(' ');
+}
+
+/** What was found, a clause a species. */
+function found(field: Omit<FieldStudy, 'why'>, display: Farm['display']): string[] {
+  return field.bySpecies.flatMap((one) => {
+    const name = speciesInfo(one.species).name;
+    if (one.basis === 'nothing' || one.basis === 'clean round') return [];
+    if (one.basis === 'rating') return [`${name} by rating only`];
+    if (one.basis === 'drawn patches') return [`${name} in drawn patches`];
+    if (one.infestedAreaM2.central !== null && one.basis !== 'points') {
+      return [`${name} above its threshold on ${formatRange(one.infestedAreaM2, 'area', display)}`];
+    }
+    return [`${name} at ${one.positives} of ${count(one.places, 'place')}`];
+  });
+}
+
+function cleanOf(field: Omit<FieldStudy, 'why'>): string[] {
+  const clean = field.bySpecies.filter((one) => one.basis === 'clean round');
+  if (clean.length === 0) return [];
+  const names = clean.map((one) => speciesInfo(one.species).name);
+  return [
+    `no ${listed(names).replace(' and ', ' or ')} at ${count(Math.max(...clean.map((one) => one.places)), 'place')}`,
+  ];
 }
 
 function sum(fields: readonly FieldStudy[], end: keyof Range): number {

@@ -1,8 +1,11 @@
 /**
  * Loose rings to polygons: outer rings counter-clockwise, each hole with the smallest outer ring about it.
  */
-import { ringAreaM2, ringBounds } from './ring.ts';
+import { ringAreaM2, ringBounds, ringLengthM } from './ring.ts';
 import type { Bounds, FlatMultiPolygon, FlatPolygon, FlatRing } from './types.ts';
+
+/** Corners of an overlay lie on this grid. */
+const GRID_M = 1e-4;
 
 /**
  * Polygons from rings whose winding says what they are. Rings may touch at points; they share no stretch and do not cross.
@@ -25,8 +28,10 @@ export function nestRings(rings: readonly FlatRing[]): FlatMultiPolygon {
     const home = outers.find(
       ({ polygon, box }) => x >= box[0] && x <= box[2] && y >= box[1] && y <= box[3] && ringHolds(polygon[0]!, x, y),
     );
-    if (home === undefined) throw new Error('nestRings: a hole lies in no outer ring');
-    home.polygon.push(hole);
+    if (home !== undefined) home.polygon.push(hole);
+    // A loop thinner than the grid of the overlay is what rounding left of a touching edge: no ground is in it.
+    else if (-ringAreaM2(hole) > GRID_M * ringLengthM(hole))
+      throw new Error(`nestRings: a hole of ${-ringAreaM2(hole)} m² lies in no outer ring`);
   }
   outers.sort((a, b) => b.areaM2 - a.areaM2);
   return outers.map(({ polygon }) => polygon);

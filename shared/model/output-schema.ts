@@ -99,6 +99,7 @@ const fieldStudy = z.strictObject({
   programs: z.array(
     z.strictObject({
       id: z.string(),
+      compared: z.enum(['better', 'worse', 'the same', 'cannot tell']),
       gain: range,
       gainPerHa: range,
       costPerHa: range,

@@ -11,7 +11,7 @@ export const studyCommand: Command = {
   name: 'study',
   words: 'FARM',
   summary: 'run every step; print the ranked fields with the reason, and the two rankings',
-  more: 'Recomputes only what is stale: results are kept beside the farm, keyed by their inputs. Ranges are low to high; the middle is the most likely.',
+  more: 'Recomputes only what is stale: results are kept beside the farm, keyed by their inputs. Mild, central and harsh biology give low, most likely and high.',
   options: [
     { name: 'out', value: 'DIR', help: 'write study.json and zones.geojson to a folder' },
     { name: 'notes', help: 'print notes too, not warnings and errors alone' },
@@ -39,6 +39,9 @@ export const studyCommand: Command = {
   },
 };
 
+const EVIDENCE =
+  '  Evidence: b a rating or drawn patches, c counts, d counts and a harvest log, e those with weather, sprayings and an earlier year. Ranges are low to high.';
+
 /** Studies an opened farm with progress, and drops the stored results that it no longer uses. */
 export function runStudy(host: Host, store: FarmStore): StudyRun {
   const run = drive(host, studyFarm(store.farm, store.door, store.results), ({ title, scope, done, total }) =>
@@ -50,7 +53,7 @@ export function runStudy(host: Host, store: FarmStore): StudyRun {
 
 function printStudy(host: Host, study: Study, farm: Farm): void {
   const { display } = farm;
-  const invented = study.farm.invented ? ' (an invented farm)' : '';
+  const invented = study.farm.invented && !/invented/i.test(study.farm.name) ? ' (invented)' : '';
   host.out(
     `${study.farm.name}${invented}, ${formatQuantity(study.farm.areaM2, 'area', display)}, season ${study.farm.season ?? 'not known'}\n\n`,
   );
@@ -81,6 +84,7 @@ function printStudy(host: Host, study: Study, farm: Farm): void {
         ]),
       ),
     );
+    host.out(paragraph(EVIDENCE, '  '));
     host.out('\n');
     for (const one of ranked) host.out(paragraph(`${one.rank}. ${one.name}: ${one.why}`, '   '));
     host.out('\n');
