@@ -25,7 +25,7 @@ export function parseArguments(
   const words: string[] = [];
   const options: Record<string, string[]> = {};
   for (let i = 0; i < args.length; i++) {
-    const arg = args[i]!;
+    const arg = args[i] === '-h' ? '--help' : args[i]!;
     if (!arg.startsWith('--') || arg === '--') {
       if (arg !== '--') words.push(arg);
       continue;

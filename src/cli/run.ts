@@ -26,15 +26,20 @@ export const commands: readonly Command[] = [
 ];
 
 export function run(args: readonly string[], host: Host): ExitCode {
-  const [name, ...rest] = args;
-  if (name === undefined || name === '--help' || name === 'help') {
+  const [first, ...rest] = args;
+  const asked = first === 'help' ? rest[0] : first;
+  if (asked === undefined || asked === '--help' || asked === '-h') {
     host.out(overview());
-    return name === undefined ? 2 : 0;
+    return first === undefined ? 2 : 0;
   }
-  const command = commands.find((one) => one.name === name);
+  const command = commands.find((one) => one.name === asked);
   if (!command) {
-    host.err(`There is no command "${name}". Commands: ${commands.map((one) => one.name).join(', ')}.\n`);
+    host.err(`There is no command "${asked}". Commands: ${commands.map((one) => one.name).join(', ')}.\n`);
     return 2;
+  }
+  if (first === 'help') {
+    host.out(usage(command) + help(command));
+    return 0;
   }
   const parsed = parseArguments(rest, [...command.options, ...COMMON_OPTIONS]);
   if ('wrong' in parsed) {
@@ -58,19 +63,34 @@ function usage(command: Command): string {
 }
 
 function help(command: Command): string {
-  const lines = [...command.options, ...COMMON_OPTIONS].map(
-    (one) => `  ${`--${one.name}${one.value === undefined ? '' : ` ${one.value}`}`.padEnd(28)} ${one.help}\n`,
+  const lines = [...command.options, ...COMMON_OPTIONS].map((one) =>
+    entry(`--${one.name}${one.value === undefined ? '' : ` ${one.value}`}`, one.help),
   );
-  return `\n${command.summary}\n\n${paragraph(command.more)}\nOptions\n${lines.join('')}`;
+  return `\n${paragraph(command.summary)}\n${paragraph(command.more)}\nOptions\n${lines.join('')}`;
 }
 
 function overview(): string {
-  const lines = commands.map((one) => `  ${`${one.name} ${one.words}`.padEnd(28)} ${one.summary}\n`);
+  const lines = commands.map((one) => entry(`${one.name} ${one.words}`, one.summary));
   return (
     'Seedfall: keep weed seed out of the soil, on every field, for several years.\n\n' +
     `${lines.join('')}\n` +
-    'FARM is a farm folder or a farm file (.zip). Every command has --help and --json.\n' +
-    'Text for people goes to stdout, problems to stderr. Exit code: 0 done, 1 done but something was refused, 2 could not.\n\n' +
-    'Estimates are for planning: biology varies several-fold by place and year. The product label is the law.\n'
+    paragraph('FARM is a farm folder or a farm file (.zip). Every command has --help and --json.') +
+    paragraph(
+      'Text for people goes to stdout, problems to stderr. Exit code: 0 done, 1 done but something was refused, 2 could not.',
+    ) +
+    '\n' +
+    paragraph(
+      'Estimates are for planning: biology varies several-fold by place and year. The product label is the law.',
+    )
   );
+}
+
+const ENTRY_WIDTH = 26;
+
+/** "  --out DIR    what it does", later lines under the first. */
+function entry(word: string, text: string): string {
+  const indent = ' '.repeat(ENTRY_WIDTH + 3);
+  const folded = paragraph(`${'.'.repeat(ENTRY_WIDTH + 2)} ${text}`, indent).slice(indent.length);
+  const name = `  ${word}`;
+  return name.length > ENTRY_WIDTH + 2 ? `${name}\n${indent}${folded}` : name.padEnd(indent.length) + folded;
 }

@@ -12,15 +12,15 @@ export const zonesCommand: Command = {
   summary: 'write the zones as files that a machine can follow',
   more: 'Zones that a person accepted or drew come as they are; else those that the study proposes. Rates appear where the plan holds them (seedfall order --keep).',
   options: [
-    { name: 'format', value: exporters.map((one) => one.id).join('|'), help: 'file format; else geojson' },
+    { name: 'format', value: exporters.map((one) => one.id).join('|'), help: 'file format; else by the file’s ending' },
     { name: 'out', value: 'PATH', help: 'file to write; a shapefile’s parts take its name' },
     { name: 'field', value: 'ID', many: true, help: 'only these fields' },
   ],
   takes: [1, 1],
   run({ words, options, host, json }) {
-    const format = options['format']?.[0] ?? 'geojson';
-    const exporter = exporters.find((one) => one.id === format);
     const out = options['out']?.[0];
+    const format = options['format']?.[0] ?? (/\.shp$/i.test(out ?? '') ? 'shapefile' : 'geojson');
+    const exporter = exporters.find((one) => one.id === format);
     if (!exporter || out === undefined) {
       host.err(
         exporter
