@@ -30,13 +30,15 @@ export function roundsOf(farm: Farm, year: number): readonly Round[] {
   return farm.rounds.filter((one) => one.season === year);
 }
 
-/** The season that a study looks at: the last that has a round, a crop or a visit; null on a farm with boundaries only. */
+/**
+ * The season that a study looks at: the last in which somebody looked or harvested, else the last with a crop; null on a farm with
+ * boundaries only. A crop plan for the coming year does not move it.
+ */
 export function studySeason(farm: Farm): number | null {
-  const years = [
-    ...farm.rounds.map((one) => one.season),
-    ...farm.seasons.filter((one) => one.crops.length + one.visits.length > 0).map((one) => one.year),
-  ];
-  return years.length === 0 ? null : Math.max(...years);
+  const last = (years: readonly number[]) => (years.length === 0 ? null : Math.max(...years));
+  const worked = farm.seasons.filter((one) => one.visits.length > 0).map((one) => one.year);
+  const planted = farm.seasons.filter((one) => one.crops.length > 0).map((one) => one.year);
+  return last([...farm.rounds.map((one) => one.season), ...worked]) ?? last(planted);
 }
 
 /** The species that the farm works on, in a fixed order. */
