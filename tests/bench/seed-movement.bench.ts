@@ -28,7 +28,7 @@ function draw(seed: number, k: number): number {
 }
 
 /** Back and forth over a rectangle, 9 m header, 2 m a record, 4 records a turn; sub-cells of 1 m, cells of 5 m. */
-function field(records: number, channels: number, jitterS: number): MovementInput {
+export function field(records: number, channels: number, jitterS: number): MovementInput {
   const perPass = 400;
   const passes = Math.ceil(records / (perPass + 4));
   const lengthM = perPass * 2;
