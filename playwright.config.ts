@@ -1,0 +1,29 @@
+import { defineConfig } from '@playwright/test';
+
+/** The built page in a real browser; the caller builds first. */
+export default defineConfig({
+  testDir: 'tests/browser',
+  outputDir: 'test-results/browser',
+  workers: 1,
+  timeout: 120_000,
+  expect: { timeout: 60_000 },
+  reporter: [['list'], ['json', { outputFile: 'test-results/browser.json' }]],
+  webServer: { command: 'npx vite preview --port 4174 --strictPort', url: 'http://localhost:4174' },
+  use: {
+    baseURL: 'http://localhost:4174',
+    launchOptions: {
+      executablePath: process.env['CHROMIUM'] ?? '/usr/bin/chromium',
+      args: [
+        '--no-sandbox',
+        '--disable-quic',
+        '--no-first-run',
+        '--disable-background-networking',
+        '--disable-component-update',
+        '--disable-sync',
+        '--use-gl=angle',
+        '--use-angle=swiftshader',
+        '--enable-unsafe-swiftshader',
+      ],
+    },
+  },
+});

@@ -1,0 +1,77 @@
+/** A farm file in memory: its document read, its attachments at hand, and a place for results that lives as long as it does. */
+import type { FileDoor, ResultStore } from '../../shared/analysis/step.ts';
+import { type ArchiveEntry, openArchive } from '../../shared/import/archive.ts';
+import type { Farm } from '../../shared/model/farm.ts';
+import { readFarmText } from '../../shared/model/farm-text.ts';
+import { done, type Outcome, problem, type Problem, refused } from '../../shared/model/problem.ts';
+
+export interface FarmFileInMemory {
+  readonly farm: Farm;
+  readonly door: FileDoor;
+  readonly results: ResultStore;
+}
+
+/** A farm file carries whole logs: larger limits than for a dropped zip, still bounded. */
+const LIMITS = { entries: 5000, totalBytes: 2 ** 31, ratio: 200, ratioAboveBytes: 10 * 2 ** 20 };
+const HOW_TO_MAKE_ONE =
+  'A farm file is a .zip made with “seedfall new my-farm.zip” and “seedfall add my-farm.zip FILE…”.';
+
+export function openFarmFile(name: string, bytes: Uint8Array): Outcome<FarmFileInMemory> {
+  const opened = openArchive(bytes, LIMITS);
+  if (!opened.ok) {
+    return refused(
+      ...opened.problems.map((one) => ({ hint: HOW_TO_MAKE_ONE, ...one, where: { file: name, ...one.where } })),
+    );
+  }
+  const prefix = folderOfDocument(opened.value);
+  const entries = new Map(opened.value.map((entry) => [entry.name, entry]));
+  const document = entries.get(`${prefix}farm.json`);
+  if (!document) {
+    return refused(
+      problem('error', 'farm-missing', `${name} is a .zip, but there is no farm.json in it.`, {
+        where: { file: name },
+        hint: HOW_TO_MAKE_ONE,
+      }),
+    );
+  }
+  const text = document.read();
+  if (!text.ok) return text;
+  const read = readFarmText(new TextDecoder().decode(text.value));
+  if (!read.ok) return read;
+
+  const attachment = (sha256: string) => entries.get(`${prefix}attachments/${sha256}`);
+  const memory = new Map<string, Uint8Array>();
+  const farmFile: FarmFileInMemory = {
+    farm: read.value,
+    door: {
+      open(sha256, shownAs) {
+        const content = attachment(sha256)?.read();
+        return content?.ok ? { name: shownAs, size: content.value.length, chunks: () => [content.value] } : null;
+      },
+    },
+    results: { read: (key) => memory.get(key) ?? null, write: (key, value) => void memory.set(key, value) },
+  };
+  return done(farmFile, [...opened.problems, ...read.problems, ...attachmentsAmiss(read.value, attachment)]);
+}
+
+/** '' or, where a whole folder was zipped, the folder's name with its slash. */
+function folderOfDocument(entries: readonly ArchiveEntry[]): string {
+  if (entries.some((one) => one.name === 'farm.json')) return '';
+  const inFolders = entries.filter((one) => /^[^/]+\/farm\.json$/.test(one.name));
+  return inFolders.length === 1 ? inFolders[0]!.name.slice(0, -'farm.json'.length) : '';
+}
+
+/** Files that the document names and the farm file does not hold, or not whole. */
+function attachmentsAmiss(farm: Farm, attachment: (sha256: string) => ArchiveEntry | undefined): Problem[] {
+  return farm.files.flatMap((file): Problem[] => {
+    const entry = attachment(file.sha256);
+    if (entry && entry.size === file.bytes) return [];
+    const seen = entry ? `has ${entry.size} bytes in it instead of ${file.bytes}` : 'is not in it';
+    return [
+      problem('warning', 'attachment-missing', `The farm file should hold ${file.name}, but that ${seen}.`, {
+        where: { file: file.name },
+        hint: 'What rests on it is left out. Ask for a complete farm file.',
+      }),
+    ];
+  });
+}

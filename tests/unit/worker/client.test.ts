@@ -1,0 +1,112 @@
+import { describe, expect, it } from 'vitest';
+import { emptyFarm } from '../../../shared/model/farm.ts';
+import type { Study } from '../../../shared/analysis/study.ts';
+import { CoreClient, type Listener, type WorkerPort } from '../../../src/worker/client.ts';
+import type { Progress, Reply, Request } from '../../../src/worker/protocol.ts';
+
+/** A worker that does nothing but remember what it was asked; the test speaks for it. */
+function silentWorker() {
+  const asked: Request[] = [];
+  const transferred: Transferable[] = [];
+  const port: WorkerPort = {
+    onmessage: null,
+    onerror: null,
+    postMessage(request, transfer = []) {
+      asked.push(request);
+      transferred.push(...transfer);
+    },
+  };
+  const says = (reply: Reply) => port.onmessage!({ data: reply } as MessageEvent<Reply>);
+  return { port, asked, transferred, says };
+}
+
+function listening() {
+  const heard: Progress[] = [];
+  const opened: string[] = [];
+  const listener: Listener = {
+    opened: (farm) => void opened.push(farm.name),
+    progress: (progress) => void heard.push(progress),
+  };
+  return { heard, opened, listener };
+}
+
+const study = { schema: 1, summary: 'one' } as unknown as Study;
+const progress = (done: number): Progress => ({ title: 'Reading', done, total: 9 });
+
+describe('the client of the core', () => {
+  it('hands the bytes over and gives the result of its own request', async () => {
+    const { port, asked, transferred, says } = silentWorker();
+    const client = new CoreClient(port);
+    const { heard, opened, listener } = listening();
+    const bytes = new ArrayBuffer(4);
+    const work = client.open('farm.zip', bytes, listener);
+    expect(asked).toEqual([{ kind: 'open', number: 1, name: 'farm.zip', bytes }]);
+    expect(transferred).toEqual([bytes]);
+    says({ kind: 'opened', number: 1, farm: emptyFarm('a', 'Farm A'), problems: [] });
+    says({ kind: 'progress', number: 1, progress: progress(3) });
+    says({ kind: 'result', number: 1, study });
+    expect(await work.ending).toEqual({ kind: 'result', study });
+    expect(opened).toEqual(['Farm A']);
+    expect(heard).toEqual([progress(3)]);
+  });
+
+  it('lets the latest request win: the older one ends as overtaken, and its late replies are not heard', async () => {
+    const { port, says } = silentWorker();
+    const client = new CoreClient(port);
+    const [first, second] = [listening(), listening()];
+    const older = client.open('one.zip', new ArrayBuffer(1), first.listener);
+    const newer = client.open('two.zip', new ArrayBuffer(1), second.listener);
+    expect(await older.ending).toEqual({ kind: 'overtaken' });
+    says({ kind: 'opened', number: 1, farm: emptyFarm('a', 'Farm A'), problems: [] });
+    says({ kind: 'progress', number: 1, progress: progress(8) });
+    says({ kind: 'result', number: 1, study: { ...study, summary: 'stale' } });
+    says({ kind: 'progress', number: 2, progress: progress(1) });
+    says({ kind: 'result', number: 2, study });
+    expect(await newer.ending).toEqual({ kind: 'result', study });
+    expect(first).toMatchObject({ heard: [], opened: [] });
+    expect(second.heard).toEqual([progress(1)]);
+  });
+
+  it('stops by return() at once, tells the worker, and hears no more of it', async () => {
+    const { port, asked, says } = silentWorker();
+    const client = new CoreClient(port);
+    const { heard, listener } = listening();
+    const work = client.open('farm.zip', new ArrayBuffer(1), listener);
+    work.return();
+    expect(await work.ending).toEqual({ kind: 'stopped' });
+    expect(asked.at(-1)).toEqual({ kind: 'stop', number: 1 });
+    says({ kind: 'progress', number: 1, progress: progress(5) });
+    says({ kind: 'result', number: 1, study });
+    expect(heard).toEqual([]);
+    work.return();
+    expect(asked).toHaveLength(2);
+  });
+
+  it('does not stop a newer request by the return() of an older one', async () => {
+    const { port, asked, says } = silentWorker();
+    const client = new CoreClient(port);
+    const older = client.open('one.zip', new ArrayBuffer(1), listening().listener);
+    const newer = client.resume(listening().listener);
+    older.return();
+    expect(asked.map((one) => one.kind)).toEqual(['open', 'resume']);
+    says({ kind: 'result', number: 2, study });
+    expect((await newer.ending).kind).toBe('result');
+  });
+
+  it('ends as refused, stopped or broken as the worker says, and as broken where the worker dies', async () => {
+    const { port, says } = silentWorker();
+    const client = new CoreClient(port);
+    const refused = client.open('x', new ArrayBuffer(1), listening().listener);
+    says({ kind: 'refused', number: 1, problems: [{ code: 'not-a-zip', level: 'error', text: 'Not a zip.' }] });
+    expect(await refused.ending).toMatchObject({ kind: 'refused', problems: [{ code: 'not-a-zip' }] });
+    const stopped = client.resume(listening().listener);
+    says({ kind: 'stopped', number: 2 });
+    expect(await stopped.ending).toEqual({ kind: 'stopped' });
+    const broken = client.resume(listening().listener);
+    says({ kind: 'broken', number: 3, text: 'why' });
+    expect(await broken.ending).toEqual({ kind: 'broken', text: 'why' });
+    const dead = client.resume(listening().listener);
+    port.onerror!({ message: 'gone' } as ErrorEvent);
+    expect(await dead.ending).toEqual({ kind: 'broken', text: 'gone' });
+  });
+});
