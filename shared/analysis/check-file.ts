@@ -66,7 +66,8 @@ function factsOf(records: Exclude<Records, HarvestLogRecords>): Record<string, u
       return {
         features: records.features.length,
         areaM2: records.features.reduce((sum, one) => sum + one.areaM2, 0),
-        bounds: records.bounds,
+        // Of no features at all there are no bounds.
+        bounds: records.features.length === 0 ? null : records.bounds,
         names: records.features.map((one) => one.name),
       };
     case 'scouting': {

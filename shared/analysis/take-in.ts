@@ -135,6 +135,14 @@ function takeRecords(context: Context): Taken {
 function takeBoundaries({ farm, incoming, fileId, problems }: Context): Taken {
   const { records } = incoming.read;
   if (records.kind !== 'boundaries') return null;
+  if (records.features.length === 0) {
+    problems.push(
+      problem('error', 'no-fields-in-file', `${incoming.name} holds no field that can be used.`, {
+        where: { file: incoming.name },
+      }),
+    );
+    return null;
+  }
   const ids = new Set(farm.fields.map((one) => one.id));
   const fields = records.features.map((feature) => {
     // Two of one name within the file are told by its reader.

@@ -2,7 +2,7 @@
  * Per field, season and case: where the machine laid the field's own seed, and what would become of one seed that came in
  * lodged. The model is linear, so the chain of fields needs no new simulation.
  */
-import { addLedgers, type Ledger } from '../../harvest/ledger.ts';
+import { addLedgers, EMPTY_LEDGER, type Ledger } from '../../harvest/ledger.ts';
 import { machineParameterIds, machineStreams } from '../../harvest/machine-parameters.ts';
 import { emptyMachine, heldSeeds, type MachineState } from '../../harvest/machine-streams.ts';
 import { type MachinePath, moveSeed } from '../../harvest/seed-movement.ts';
@@ -11,7 +11,7 @@ import { done } from '../../model/problem.ts';
 import { defineStep } from '../define-step.ts';
 import type { FieldGround } from './field.ts';
 import type { FieldHarvestPath } from './harvest-path.ts';
-import type { FieldSeedReturn } from './seed-return.ts';
+import type { FieldSeedReturn, SpeciesSeed } from './seed-return.ts';
 
 export interface MovementOwn {
   readonly startS: number | null;
@@ -61,14 +61,17 @@ export const movementOwnStep = defineStep<Settings, MovementOwn>({
     const { path, reversed, headerWidthM, startS } = needs['path'] as FieldHarvestPath;
     const seed = needs['seed'] as FieldSeedReturn;
     const machine = machineStreams({ ...settings, headerWidthM }, p);
-    const standing = [...seed.species.map((one) => one.standingPerM2), new Float64Array(ground.cellAreaM2.length)];
-    const state = lodged(standing.length, seed.species.length);
+    // Species that nobody found stand nowhere: their channels would carry nothing.
+    const present = seed.species.filter((one) => one.standingSeeds > 0);
+    const nothing = new Float64Array(ground.cellAreaM2.length);
+    const standing = [...present.map((one) => one.standingPerM2), nothing];
+    const guest = present.length;
     const input = {
       cells: ground.grid,
       inField: ground.inside,
       standing,
       machine,
-      state,
+      state: lodged(standing.length, guest),
       stepM: ground.grid.cellM / 2,
       stepS: 1,
     };
@@ -78,17 +81,16 @@ export const movementOwnStep = defineStep<Settings, MovementOwn>({
     if (reversed) runs.push(yield* moveSeed({ ...input, path: runEmpty(reversed), owner: reversed.owner }));
     const landed = standing.map((_, channel) => meanOf(runs.map((run) => run.landed[channel]!)));
     const ledgers = standing.map((_, channel) => meanLedger(runs.map((run) => run.ledger[channel]!)));
-    const own = seed.species.map((one, channel) => ({
-      ...ledgers[channel]!,
-      producedSeeds: one.shedBeforeSeeds + first.standingSeeds[channel]!,
-      shedBeforeSeeds: one.shedBeforeSeeds,
-    }));
-    const guest = standing.length - 1;
+    const channelOf = (one: SpeciesSeed) => present.indexOf(one);
     return done({
       startS,
       species: seed.species.map((one) => one.species),
-      landed: landed.slice(0, guest),
-      ledger: own,
+      landed: seed.species.map((one) => landed[channelOf(one)] ?? nothing),
+      ledger: seed.species.map((one) => ({
+        ...(ledgers[channelOf(one)] ?? EMPTY_LEDGER),
+        producedSeeds: one.shedBeforeSeeds + (first.standingSeeds[channelOf(one)] ?? 0),
+        shedBeforeSeeds: one.shedBeforeSeeds,
+      })),
       response: { landed: landed[guest]!, ledger: ledgers[guest]! },
       directionShare: runs.length === 2 ? differenceShare(runs[0]!.landed, runs[1]!.landed, guest) : null,
     });

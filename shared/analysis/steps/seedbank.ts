@@ -3,7 +3,8 @@ import { cohortParameters, cropEmergenceDay, splitCohorts } from '../../agronomy
 import { presentValue } from '../../agronomy/economics.ts';
 import { parameter } from '../../agronomy/parameter.ts';
 import { residualParameters } from '../../agronomy/residuals.ts';
-import { bankYear, NO_TILL, returnedSeedFraction } from '../../agronomy/seedbank.ts';
+import { NO_TILL, returnedSeedFraction } from '../../agronomy/seedbank.ts';
+import { projectBanks } from '../../agronomy/seedbank-projection.ts';
 import { yieldLossFraction } from '../../agronomy/yield-loss.ts';
 import { machineParameterIds, machineStreams } from '../../harvest/machine-parameters.ts';
 import type { Farm, Program } from '../../model/farm.ts';
@@ -134,47 +135,62 @@ export const seedbankStep = defineStep<Settings, FieldBank>({
     const zoneFraction = Math.min(1, zoneAreaM2 / ground.areaM2);
     const { species } = settings;
 
-    const banks = start.classes.map((one) => one.bankPerM2.map((seeds): readonly [number, number] => [seeds, 0]));
-    const meanBank = (index: number) =>
-      start.classes.reduce((sum, one, at) => sum + banks[at]![index]![0] * one.areaM2, 0) / start.areaM2;
-    const byYear: number[][] = species.map((_, index) => [meanBank(index)]);
     const years: BankYear[] = [];
     const valueByClass = start.classes.map(() => 0);
+    const byYear = species.map(() => new Array<number>(settings.years.length + 1).fill(0));
+    const lossArea = settings.years.map(() => 0);
+    const plantsArea = settings.years.map(() => 0);
     let priced = true;
 
-    // A year's model depends on its crop alone: made once a crop.
-    const byCrop = new Map<string, Map<boolean, SpeciesYear[]>>();
-    const modelsOf = (plan: YearPlan) => {
-      const known = byCrop.get(plan.crop);
-      if (known) return known;
-      const made = new Map(
-        [false, true].map((inZone) => [
-          inZone,
-          species.map((name) => speciesYear(settings, plan, season, name, inZone, p)),
-        ]),
+    for (const inZone of [false, true]) {
+      const members = start.classes.flatMap((one, at) => (one.inZone === inZone ? [at] : []));
+      if (members.length === 0) continue;
+      // A year's model depends on its crop alone: made once a crop.
+      const made = new Map<string, SpeciesYear[]>();
+      const models = settings.years.map((plan) => {
+        const known =
+          made.get(plan.crop) ?? species.map((name) => speciesYear(settings, plan, season, name, inZone, p));
+        made.set(plan.crop, known);
+        return known;
+      });
+      const projections = species.map((_, index) =>
+        projectBanks(
+          Float64Array.from(members, (at) => start.classes[at]!.bankPerM2[index]!),
+          models.map((year) => year[index]!.year),
+          models[0]![index]!.biology,
+        ),
       );
-      byCrop.set(plan.crop, made);
-      return made;
-    };
+      settings.years.forEach((plan, t) => {
+        const moneyPerM2 =
+          (plan.expectedYieldKgHa / 10_000) * (plan.priceKg ?? 0) * (1 + settings.discountFraction) ** -t;
+        members.forEach((at, member) => {
+          const { areaM2 } = start.classes[at]!;
+          const place = t * members.length + member;
+          let [load, cap] = [0, 0];
+          models[t]!.forEach((model, index) => {
+            const { shallowPerM2, plantsPerM2 } = projections[index]!;
+            const emerged = model.biology.emergenceFraction * shallowPerM2[place]!;
+            plantsArea[t]! += plantsPerM2[place]! * areaM2;
+            load += model.I * emerged * model.competingPerSeedling;
+            if (emerged > 0) cap = Math.max(cap, model.A);
+          });
+          const lost = load === 0 ? 0 : yieldLossFraction(load, cap);
+          lossArea[t]! += lost * areaM2;
+          valueByClass[at]! += lost * moneyPerM2;
+        });
+      });
+      projections.forEach(({ shallowPerM2 }, index) => {
+        byYear[index]!.forEach((_, t) => {
+          members.forEach((at, member) => {
+            byYear[index]![t]! +=
+              (shallowPerM2[t * members.length + member]! * start.classes[at]!.areaM2) / start.areaM2;
+          });
+        });
+      });
+    }
 
     settings.years.forEach((plan, t) => {
-      const discount = (1 + settings.discountFraction) ** -t;
-      const models = modelsOf(plan);
-      let [lossArea, plantsArea] = [0, 0];
-      start.classes.forEach((one, at) => {
-        let [load, cap] = [0, 0];
-        models.get(one.inZone)!.forEach((model, index) => {
-          const grown = bankYear(banks[at]![index]!, model.biology, model.year);
-          banks[at]![index] = grown.bank;
-          plantsArea += grown.plantsPerM2 * one.areaM2;
-          load += model.I * grown.emergedPerM2 * model.competingPerSeedling;
-          if (grown.emergedPerM2 > 0) cap = Math.max(cap, model.A);
-        });
-        const lost = load === 0 ? 0 : yieldLossFraction(load, cap);
-        lossArea += lost * one.areaM2;
-        valueByClass[at]! += lost * (plan.expectedYieldKgHa / 10_000) * (plan.priceKg ?? 0) * discount;
-      });
-      const lossFraction = lossArea / start.areaM2;
+      const lossFraction = lossArea[t]! / start.areaM2;
       const lossKg = lossFraction * plan.expectedYieldKgHa * (ground.areaM2 / 10_000);
       const costPerHa = programCostPerHa(settings.program, plan.crop, zoneFraction);
       const costMoney = costPerHa * (ground.areaM2 / 10_000);
@@ -186,9 +202,8 @@ export const seedbankStep = defineStep<Settings, FieldBank>({
         lossKg,
         lossMoney: plan.priceKg === null ? null : lossKg * plan.priceKg,
         costMoney,
-        plantsPerM2: plantsArea / start.areaM2,
+        plantsPerM2: plantsArea[t]! / start.areaM2,
       });
-      byYear.forEach((list, index) => list.push(meanBank(index)));
     });
     return done({
       program: settings.program.id,
@@ -214,7 +229,7 @@ export const seedbankStep = defineStep<Settings, FieldBank>({
 
 type SpeciesYear = ReturnType<typeof speciesYear>;
 
-/** One species in one year: what bankYear needs, and how its cohorts compete. */
+/** One species in one year: what the projection needs, and how its cohorts compete. */
 function speciesYear(
   settings: Settings,
   plan: YearPlan,
