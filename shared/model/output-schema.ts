@@ -152,7 +152,7 @@ const readFile = {
   rows: z.int(),
   unusedRows: z.int(),
 };
-const areas = { features: z.int(), areaM2: z.number(), bounds, names: z.array(z.string()) };
+const areas = { features: z.int(), areaM2: z.number(), bounds: bounds.nullable(), names: z.array(z.string()) };
 
 export const checkSchema = z.array(
   z.union([

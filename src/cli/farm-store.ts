@@ -84,13 +84,17 @@ function openFile(host: Host, path: string): Outcome<FarmStore> {
   const read = readFarmText(new TextDecoder().decode(document.value));
   if (!read.ok) return read;
   const memory = new Map<string, Uint8Array>();
+  let last: { readonly sha256: string; readonly bytes: Uint8Array | null } | null = null;
   return done({
     farm: read.value,
     path,
     door: {
       open(sha256, name) {
-        const bytes = entries.get(`${prefix}attachments/${sha256}`)?.read();
-        return bytes?.ok ? sourceOf(name, bytes.value) : null;
+        if (last?.sha256 !== sha256) {
+          const content = entries.get(`${prefix}attachments/${sha256}`)?.read();
+          last = { sha256, bytes: content?.ok ? content.value : null };
+        }
+        return last.bytes && sourceOf(name, last.bytes);
       },
     },
     results: { read: (key) => memory.get(key) ?? null, write: (key, bytes) => void memory.set(key, bytes) },

@@ -70,6 +70,15 @@ export const addCommand: Command = {
         source: part,
       }));
       const sha256 = digestOfSource(main);
+      const lost = [{ name: main.name, sha256, source: main }, ...parts].filter(
+        (part) =>
+          farm.files.some((file) => file.sha256 === part.sha256) && store.door.open(part.sha256, part.name) === null,
+      );
+      if (lost.length > 0 && farm.files.some((file) => file.sha256 === sha256)) {
+        attachments.push(...lost);
+        added.push({ file: bundle.name, takenFor: one.reading.takenFor, summary: 'the attachment that was missing' });
+        continue;
+      }
       const taken = takeIn(farm, { name: bundle.name, sha256, bytes: main.size, parts, read: one, wishes });
       problems.push(...named(taken.problems, bundle));
       if (!taken.ok) {
