@@ -23,7 +23,14 @@ export interface HandOffInput {
   readonly zones: readonly { readonly id: string; readonly areaM2: number }[];
   /** Shares of the full label rate of each ingredient that this season already got here. */
   readonly alreadyThisSeason: Readonly<Record<string, number>>;
-  readonly sensitiveNeighbors: readonly string[];
+  readonly neighbors: readonly NearNeighbor[];
+}
+
+export interface NearNeighbor {
+  readonly note: string;
+  readonly kind: string;
+  /** From the field's boundary; 0 inside. */
+  readonly distanceM: number;
 }
 
 export interface HandOff {
@@ -47,8 +54,13 @@ export interface HandOff {
     readonly productPerFull: number;
     readonly productInLast: number;
   } | null;
+  /** Homes, hives, crops and water within reach of drift or of a buffer, nearest first. */
+  readonly neighbors: readonly NearNeighbor[];
   readonly cautions: readonly Caution[];
 }
+
+/** Neighbors nearer than this stand on the order (*assumed*: farther than any usual buffer). */
+const NEAR_M = 1000;
 
 /** Refused where the crop's tolerance is not stated or not given, and where the rate leaves the label's limits. */
 export function handOff(input: HandOffInput): Outcome<HandOff> {
@@ -151,6 +163,7 @@ export function handOff(input: HandOffInput): Outcome<HandOff> {
         productPerFull: productPerLoad(loads.fullL, input.carrierLHa!, perHa.amount),
         productInLast: productPerLoad(loads.lastL, input.carrierLHa!, perHa.amount),
       },
+      neighbors: input.neighbors.filter((one) => one.distanceM <= NEAR_M).sort((a, b) => a.distanceM - b.distanceM),
       cautions: cautionsFor(['product', 'rate', 'machine', 're-entry']),
     },
     problems,

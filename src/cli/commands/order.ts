@@ -3,7 +3,11 @@ import { cropOf, studySeason } from '../../../shared/model/lookups.ts';
 import { type Problem, problem } from '../../../shared/model/problem.ts';
 import { formatQuantity } from '../../../shared/units/format.ts';
 import { isUnit, type UnitId } from '../../../shared/units/units.ts';
-import { handOff, type HandOff } from '../../../shared/zones/hand-off.ts';
+import { createFrame } from '../../../shared/geometry/local-frame.ts';
+import { toLocalPolygon } from '../../../shared/geometry/polygon.ts';
+import { distanceToPolygonM } from '../../../shared/geometry/polygon-distance.ts';
+import type { MultiPolygon } from '../../../shared/geometry/types.ts';
+import { handOff, type HandOff, type NearNeighbor } from '../../../shared/zones/hand-off.ts';
 import type { Farm } from '../../../shared/model/farm.ts';
 import type { Command } from '../command.ts';
 import { openFarm } from '../farm-store.ts';
@@ -73,7 +77,7 @@ export const orderCommand: Command = {
       tankL: farm.machines.find((one) => one.kind === 'sprayer')?.tankL ?? null,
       zones: whole ? [{ id: `${field.id} (whole field)`, areaM2: found.areaM2 }] : found.zones,
       alreadyThisSeason: sprayedAlready(farm, field.id, season),
-      sensitiveNeighbors: farm.neighbors.map((one) => one.note),
+      neighbors: neighborsOf(farm, field),
     });
     if (!outcome.ok) {
       if (json) printJson(host, { refused: true, problems: outcome.problems });
@@ -129,6 +133,17 @@ function sprayedAlready(farm: Farm, field: string, season: number): Record<strin
   return sums;
 }
 
+/** Each neighbor with its distance from the field's boundary. */
+function neighborsOf(farm: Farm, field: Farm['fields'][number]): NearNeighbor[] {
+  const frame = createFrame(field.frameOrigin);
+  const boundary = toLocalPolygon(frame, field.boundary as MultiPolygon);
+  return farm.neighbors.map((one) => {
+    const places = 'at' in one ? [one.at] : one.area.flat(2);
+    const distances = places.map(([lon, lat]) => distanceToPolygonM(boundary, ...frame.toLocal(lon, lat)));
+    return { note: one.note, kind: one.kind, distanceM: Math.min(...distances) };
+  });
+}
+
 function print(host: Host, order: HandOff, farm: Farm, season: number): void {
   const { display } = farm;
   const amount = (value: number) => `${Number(value.toPrecision(5))} ${order.amountUnit}`;
@@ -159,7 +174,10 @@ function print(host: Host, order: HandOff, farm: Farm, season: number): void {
       `  tank loads: ${full}last of ${formatQuantity(lastL / 1000, 'volume', display)} with ${amount(productInLast)}\n`,
     );
   }
-  for (const one of farm.neighbors) host.out(paragraph(`  near: ${one.note}`, '  '));
+  for (const one of order.neighbors) {
+    const away = one.distanceM === 0 ? 'in the field' : `${formatQuantity(one.distanceM, 'length', display)} away`;
+    host.out(paragraph(`  near (${one.kind}, ${away}): ${one.note}`, '    '));
+  }
   host.out('\n');
   for (const caution of order.cautions) host.out(paragraph(`  ! ${caution.text}`, '    '));
 }
