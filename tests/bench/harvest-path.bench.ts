@@ -1,9 +1,10 @@
 /** Retracing harvest logs: records a second, and how the time grows from one to eight times the records. Seeded, warmed, repeated. */
 import type { HarvestLogRecords } from '../../shared/model/records.ts';
 import { inventedLog, retrace } from '../support/invented-log.ts';
+import { type Row, row } from './row.ts';
 
 /** Prints records a second and the growth from 1× to 8× records, and gives them back. */
-export function run(): { oneS: number; perS: number; growth: number } {
+export function run(): { oneS: number; perS: number; growth: number; rows: Row[] } {
   const log = inventedLog({ passS: 444, passes: 54 });
   const oneS = median(7, log);
   const eightS = median(3, inventedLog({ passS: 444, passes: 8 * 54 }));
@@ -16,7 +17,8 @@ export function run(): { oneS: number; perS: number; growth: number } {
   console.log(
     `eight times the records: ${growth.toFixed(1)} × the time; 350 000 records on one core: ${farmS.toFixed(1)} s`,
   );
-  return { oneS, perS, growth };
+  const rows = [row('records retraced', perS, 'records/s'), row('350 000 records on one core', farmS, 's')];
+  return { oneS, perS, growth, rows };
 }
 
 function median(repeats: number, log: HarvestLogRecords): number {

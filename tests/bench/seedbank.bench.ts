@@ -3,6 +3,7 @@
 import { projectBanks, emptyProjection } from '../../shared/agronomy/seedbank-projection.ts';
 import { NO_TILL, bankYear } from '../../shared/agronomy/seedbank.ts';
 import type { SeedbankBiology, SeedbankYear } from '../../shared/agronomy/seedbank.ts';
+import { type Row, row } from './row.ts';
 
 const biology: SeedbankBiology = {
   emergenceFraction: 0.08,
@@ -27,7 +28,7 @@ const year: SeedbankYear = {
 };
 
 /** Prints cell-years a second and gives them back. */
-export function run(): { flatPerS: number; singlePerS: number; ratio: number } {
+export function run(): { flatPerS: number; singlePerS: number; ratio: number; rows: Row[] } {
   const classes = 20_000;
   const years: SeedbankYear[] = Array(10).fill(year);
   const start = Float64Array.from({ length: classes }, (_, k) => (k * 7919) % 1000);
@@ -42,7 +43,11 @@ export function run(): { flatPerS: number; singlePerS: number; ratio: number } {
   const ratio = flatPerS / singlePerS;
   console.log(`seedbank, flat form: ${(flatPerS / 1e6).toFixed(0)} million cell-years a second, 3 cohorts`);
   console.log(`one cell at a time: ${(singlePerS / 1e6).toFixed(1)} million; ratio ${ratio.toFixed(0)}`);
-  return { flatPerS, singlePerS, ratio };
+  const rows = [
+    row('flat form, cell-years', flatPerS, 'a second'),
+    row('time of one cell at a time over the flat form', ratio, ''),
+  ];
+  return { flatPerS, singlePerS, ratio, rows };
 }
 
 /** Median over repeats, after two for warming. */
