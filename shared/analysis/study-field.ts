@@ -1,12 +1,25 @@
 /** One field of the study: its numbers with ranges, ledgers per case, programs, zones, and the reason in words. */
 import { speciesOf as speciesInfo } from '../agronomy/species.ts';
 import type { Ledger } from '../harvest/ledger.ts';
-import { FLAG_NAMES } from '../harvest/clean-log.ts';
 import type { MultiPolygon } from '../geometry/types.ts';
 import type { Farm, Field } from '../model/farm.ts';
 import { roundsOf, seasonOf, speciesOf } from '../model/lookups.ts';
-import { type Case, CASES, foldCases, type Range, UNKNOWN_RANGE } from '../model/range.ts';
-import { type Compared, comparedByControl, comparedByGain } from './compare-programs.ts';
+import { type Case, CASES, type Range, UNKNOWN_RANGE } from '../model/range.ts';
+import type { Compared } from './compare-programs.ts';
+import {
+  byControl,
+  type ByCase,
+  harvestLine,
+  infestedAny,
+  lossParameters,
+  none,
+  programLines,
+  seasonLine,
+  seedParameters,
+  speciesLines,
+  tellLedger,
+  zoneLines,
+} from './field-numbers.ts';
 import type { FigureBook } from './formula.ts';
 import { FORMULAS } from './formulas.ts';
 import type { RunnerProgress } from './runner.ts';
@@ -122,8 +135,6 @@ interface Input {
   want<T>(step: StepId, scope: Scope): Generator<RunnerProgress, T | null, void>;
 }
 
-type ByCase<T> = Record<Case, T | null>;
-
 export function* studyField(input: Input): Generator<RunnerProgress, FieldStudy, void> {
   const { farm, season, field, ground, figures, want } = input;
   const at = `fields/${field.id}`;
@@ -168,22 +179,20 @@ export function* studyField(input: Input): Generator<RunnerProgress, FieldStudy,
   const numbers = { at, areaM2, figures, infestations, loss, seed, landed, banks, farm };
   const bySpecies = speciesLines(numbers);
   const infestedAreaM2 = infestedAny(numbers);
-  const lossKg = figures.range(
-    `${at}/yieldLossKg`,
-    FORMULAS.yieldLossKg,
-    (which) => ({
-      L: {
-        value: loss[which]?.lossFraction ?? null,
-        from: { words: `mean over the field of step yield-loss, ${which} case` },
-      },
-      Y: {
-        value: loss[which]?.expectedYieldKgHa ?? null,
-        from: { words: loss[which]?.expectedYieldFrom ?? 'no crop' },
-      },
-      A: { value: areaM2, from: { path: `${at}/areaM2` } },
-    }),
+  const lossFraction = figures.range(
+    `${at}/yieldLossFraction`,
+    FORMULAS.yieldLossFraction,
+    (which) => ({ L: { value: loss[which]?.lossFraction ?? null, from: { words: `step yield-loss, ${which} case` } } }),
     { behind: lossParameters(farm, loss.central?.crop ?? null) },
   );
+  const lossKg = figures.range(`${at}/yieldLossKg`, FORMULAS.yieldLossKg, (which) => ({
+    L: { value: loss[which]?.lossFraction ?? null, from: { path: `${at}/yieldLossFraction` } },
+    Y: {
+      value: loss[which]?.expectedYieldKgHa ?? null,
+      from: { words: loss[which]?.expectedYieldFrom ?? 'no crop' },
+    },
+    A: { value: areaM2, from: { path: `${at}/areaM2` } },
+  }));
   const lossMoney = figures.range(`${at}/yieldLossMoney`, FORMULAS.yieldLossMoney, (which) => ({
     m: { value: loss[which]?.lossKg ?? null, from: { path: `${at}/yieldLossKg` } },
     price: { value: loss[which]?.priceKg ?? null, from: { words: `prices of ${season}` } },
@@ -238,6 +247,7 @@ export function* studyField(input: Input): Generator<RunnerProgress, FieldStudy,
     landed.mild && landed.central && landed.harsh
       ? { mild: landed.mild.ledger, central: landed.central.ledger, harsh: landed.harsh.ledger }
       : null;
+  tellLedger(numbers);
   const evidence = rungOf(farm, season, field.id, infestations, path);
   const study: Omit<FieldStudy, 'why'> = {
     id: field.id,
@@ -253,7 +263,7 @@ export function* studyField(input: Input): Generator<RunnerProgress, FieldStudy,
     infestedAreaM2,
     bySpecies,
     crop: loss.central?.crop ?? null,
-    yieldLossFraction: fold(loss, (one) => one.lossFraction),
+    yieldLossFraction: lossFraction,
     yieldLossKg: lossKg,
     yieldLossMoney: lossMoney,
     seedsProduced: produced,
@@ -261,13 +271,13 @@ export function* studyField(input: Input): Generator<RunnerProgress, FieldStudy,
     carriedIn: carry('carriedIn', 'carriedInSeeds'),
     carriedOut: carry('carriedOut', 'carriedOutSeeds'),
     ledger,
-    harvest: path ? harvestLine(path, landed.central?.directionShare ?? null) : null,
-    season: seasonLine(seasons),
+    harvest: path ? harvestLine(numbers, path, landed.central?.directionShare ?? null) : null,
+    season: seasonLine(numbers, seasons),
     stake,
     stakePerHa,
     chosenProgram: mine?.chosen ?? null,
     programs,
-    zones: zoneLines(zones, mine),
+    zones: zoneLines(numbers, zones, mine),
     zonesTold: zones?.told ?? [],
   };
   return { ...study, why: reasonInWords(farm, study, mine, landed.central) };
@@ -315,218 +325,6 @@ function nothingKnown(farm: Farm, field: Field, areaM2: number, mine: FieldPrior
   };
 }
 
-interface Numbers {
-  readonly at: string;
-  readonly areaM2: number;
-  readonly figures: FigureBook;
-  readonly infestations: readonly FieldInfestation[];
-  readonly loss: ByCase<FieldYieldLoss>;
-  readonly seed: ByCase<FieldSeedReturn>;
-  readonly landed: ByCase<FieldLanded>;
-  readonly banks: readonly { id: string; by: ByCase<FieldBank> }[];
-  readonly farm: Farm;
-}
-
-function speciesLines({ at, figures, infestations }: Numbers): FieldStudy['bySpecies'] {
-  return infestations.map(({ species, map }) => {
-    const assumed = map.basis === 'rating' || map.basis === 'drawn patches' || map.basis === 'nothing';
-    const shown = assumed ? UNKNOWN_RANGE : map.meanDensityPerM2;
-    const from = {
-      words: `${map.method} ${map.places} places, ${map.positives} with the weed, ${map.effortM2.toFixed(1)} m² looked at.`,
-    };
-    const ends = { mild: shown.low, central: shown.central, harsh: shown.high };
-    const mean = figures.range(
-      `${at}/bySpecies/${species}/meanDensityPerM2`,
-      FORMULAS.meanDensity,
-      (which) => ({ D: { value: ends[which], from } }),
-      { notes: map.notes },
-    );
-    const area = { mild: map.infestedAreaM2.low, central: map.infestedAreaM2.central, harsh: map.infestedAreaM2.high };
-    const infested = figures.range(
-      `${at}/bySpecies/${species}/infestedAreaM2`,
-      FORMULAS.infestedArea,
-      (which) => ({ A_inf: { value: area[which], from } }),
-      { notes: map.notes },
-    );
-    return {
-      species,
-      name: speciesInfo(species).name,
-      basis: map.basis,
-      method: map.method,
-      meanDensityPerM2: mean,
-      infestedAreaM2: infested,
-      places: map.places,
-      positives: map.positives,
-      notes: map.notes,
-    };
-  });
-}
-
-/**
- * Area where any weed is above its threshold: at least the largest of the species' areas, at most their sum within the field; the
- * centre takes, cell by cell, the likeliest species.
- */
-function infestedAny({ at, areaM2, figures, infestations }: Numbers): Range {
-  const looked = infestations.filter((one) => one.map.basis !== 'nothing');
-  const seen = looked.filter((one) => one.map.infestedAreaM2.central !== null);
-  const ends = { mild: null, central: null, harsh: null } as Record<Case, number | null>;
-  if (seen.length > 0 && seen.length === looked.length) {
-    ends.mild = Math.max(...seen.map((one) => one.map.infestedAreaM2.low!));
-    ends.harsh = Math.min(
-      areaM2,
-      seen.reduce((sum, one) => sum + one.map.infestedAreaM2.high!, 0),
-    );
-    const largest = Math.max(...seen.map((one) => one.map.infestedAreaM2.central!));
-    const sum = seen.reduce((all, one) => all + one.map.infestedAreaM2.central!, 0);
-    ends.central = Math.min(
-      ends.harsh,
-      Math.max(ends.mild, seen.length === 1 ? largest : Math.min(sum, Math.max(largest, anyCentral(seen) ?? largest))),
-    );
-  }
-  return figures.range(
-    `${at}/infestedAreaM2`,
-    FORMULAS.infestedArea,
-    (which) => ({
-      A_inf: {
-        value: ends[which],
-        from: { words: looked.map((one) => `${one.species}: ${one.map.method}`).join(' ') || 'nobody looked' },
-      },
-    }),
-    { notes: seen.flatMap((one) => one.map.notes) },
-  );
-}
-
-function anyCentral(seen: readonly FieldInfestation[]): number | null {
-  const mapped = seen.filter((one) => one.map.probabilityAbove !== null);
-  if (mapped.length === 0) return null;
-  const cells = mapped[0]!.map.probabilityAbove!.length;
-  let sum = 0;
-  const share =
-    mapped[0]!.map.knownAreaM2 /
-    Math.max(
-      1,
-      mapped[0]!.map.known.reduce((a, b) => a + b, 0),
-    );
-  for (let cell = 0; cell < cells; cell++) {
-    let likeliest = 0;
-    for (const one of mapped) likeliest = Math.max(likeliest, one.map.probabilityAbove![cell] || 0);
-    sum += likeliest * share;
-  }
-  return sum;
-}
-
-function programLines({
-  at,
-  areaM2,
-  figures,
-  banks,
-  farm,
-}: Numbers): Pick<FieldStudy, 'stake' | 'stakePerHa' | 'programs'> {
-  const now = banks.find((one) => one.id === 'as-now')!.by;
-  const r = { value: farm.planning.discountFraction, from: { words: 'planning of the farm' } };
-  const stake = figures.range(`${at}/stake`, FORMULAS.stake, (which) => ({
-    ...(now[which]
-      ? Object.fromEntries(
-          now[which].years.map((year, t) => [
-            `M_${t}`,
-            {
-              value: year.lossMoney,
-              from: {
-                words: `${year.crop} in ${year.year}: ${(100 * year.lossFraction).toFixed(1)} % of the yield, as now, ${which} case`,
-              },
-            },
-          ]),
-        )
-      : { M_0: { value: null, from: { words: 'nobody looked' } } }),
-    r,
-  }));
-  const perHa = (path: string, of: Range, whole: string) => {
-    const ends = { mild: of.low, central: of.central, harsh: of.high };
-    return figures.range(path, FORMULAS.perHectare, (which) => ({
-      x: { value: ends[which], from: { path: whole } },
-      A: { value: areaM2, from: { path: `${at}/areaM2` } },
-    }));
-  };
-  const stakePerHa = perHa(`${at}/stakePerHa`, stake, `${at}/stake`);
-  const programs = banks.map(({ id, by }) => {
-    const path = `${at}/programs/${id}`;
-    const gain = figures.range(`${path}/gain`, FORMULAS.gain, (which) => ({
-      S_now: { value: now[which]?.lossPresentValue ?? null, from: { path: `${at}/stake` } },
-      S_program: {
-        value: by[which]?.lossPresentValue ?? null,
-        from: { words: `yield lost under ${id}, ${which} case` },
-      },
-      K_program: { value: by[which]?.costPresentValue ?? null, from: { words: `cost of ${id} over the horizon` } },
-      K_now: {
-        value: now[which]?.costPresentValue ?? null,
-        from: { words: 'cost of current practice over the horizon' },
-      },
-    }));
-    return {
-      id,
-      compared: gain.central === null ? byControl(farm, id) : comparedByGain(gain),
-      gain,
-      gainPerHa: perHa(`${path}/gainPerHa`, gain, `${path}/gain`),
-      costPerHa: figures.range(`${path}/costPerHa`, FORMULAS.programCost, (which) => ({
-        K: { value: by[which]?.costPerHa ?? null, from: { words: `passes of ${id}` } },
-      })),
-      seedbankPerM2ByYear: by.central
-        ? by.central.bankPerM2ByYear.map((_, t) => fold(by, (one) => one.bankPerM2ByYear[t]!))
-        : [],
-    };
-  });
-  return { stake, stakePerHa, programs };
-}
-
-function byControl(farm: Farm, id: string): Compared {
-  const of = (wanted: string) => farm.programs.find((one) => one.id === wanted)!;
-  return comparedByControl(of(id), of('as-now'), ['corn', 'soybean']);
-}
-
-function harvestLine(found: FieldHarvestPath, directionShare: number | null): FieldStudy['harvest'] {
-  const { path, headerWidthM, headerWidthFrom } = found;
-  return {
-    assumedPath: path.assumed,
-    records: path.flags.length,
-    flagged: path.assumed ? {} : Object.fromEntries(FLAG_NAMES.map((name) => [name, path.flagged[name]])),
-    flowDelayS: path.assumed ? null : path.delay.valueS,
-    coveredAreaM2: path.coveredAreaM2,
-    standardMassKg: path.standardMassKg,
-    meanYieldKgHa: path.meanYieldKgHa,
-    headerWidthM,
-    headerWidthFrom,
-    directionShare,
-  };
-}
-
-function seasonLine(seasons: ByCase<FieldSeason>): FieldStudy['season'] {
-  const central = seasons.central;
-  if (!central) return null;
-  return {
-    bySpecies: central.species.map((one) => ({
-      species: one.species,
-      emergenceFrom: one.emergence?.basisText ?? null,
-      uncoveredFraction: fold(
-        seasons,
-        (season) => season.species.find((it) => it.species === one.species)?.escapingFraction ?? null,
-      ),
-    })),
-    cover: central.cover.map(({ ingredient, on, rateFraction, days }) => ({ ingredient, on, rateFraction, days })),
-  };
-}
-
-function zoneLines(zones: FieldZones | null, mine: FieldPriority | null): FieldStudy['zones'] {
-  return (zones?.zones ?? [])
-    .map((zone) => ({
-      id: zone.id,
-      areaM2: zone.areaM2,
-      rank: mine?.zones.find((one) => one.id === zone.id)?.rank ?? 1,
-      why: zone.why,
-      area: zone.area,
-    }))
-    .sort((a, b) => a.rank - b.rank);
-}
-
 function rungOf(
   farm: Farm,
   season: number,
@@ -564,30 +362,4 @@ function evidenceInWords(
 function unknownArea(infestations: readonly FieldInfestation[], areaM2: number): number {
   const seen = infestations.filter((one) => one.map.basis !== 'nothing');
   return seen.length === 0 ? areaM2 : Math.max(...seen.map((one) => one.map.unknownAreaM2));
-}
-
-function fold<T>(by: ByCase<T>, of: (one: T) => number | null): Range {
-  return foldCases({
-    mild: by.mild && of(by.mild),
-    central: by.central && of(by.central),
-    harsh: by.harsh && of(by.harsh),
-  });
-}
-
-function none<T>(): ByCase<T> {
-  return { mild: null, central: null, harsh: null };
-}
-
-function lossParameters(farm: Farm, crop: string | null): string[] {
-  return crop === null
-    ? []
-    : speciesOf(farm).flatMap((one) => ['I', 'A', 'C'].map((symbol) => `${one}.yieldLoss.${crop}.${symbol}`));
-}
-
-function seedParameters(farm: Farm, crop: string | null): string[] {
-  return crop === null
-    ? []
-    : speciesOf(farm).flatMap((one) =>
-        ['perPlant', 'maxPerArea', 'lateness'].map((name) => `${one}.seedProduction.${crop}.${name}`),
-      );
 }

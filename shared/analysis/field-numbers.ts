@@ -1,0 +1,314 @@
+/** The numbers of one field, each made through its formula and kept as a figure under its path. */
+import { speciesOf as speciesInfo } from '../agronomy/species.ts';
+import { FLAG_NAMES } from '../harvest/clean-log.ts';
+import type { Ledger } from '../harvest/ledger.ts';
+import { machineParameterIds } from '../harvest/machine-parameters.ts';
+import type { Farm } from '../model/farm.ts';
+import { speciesOf } from '../model/lookups.ts';
+import { type Case, CASES, type Range, UNKNOWN_RANGE } from '../model/range.ts';
+import { type Compared, comparedByControl, comparedByGain } from './compare-programs.ts';
+import type { FigureBook } from './formula.ts';
+import { FORMULAS } from './formulas.ts';
+import type { FieldHarvestPath } from './steps/harvest-path.ts';
+import type { FieldInfestation } from './steps/infestation.ts';
+import type { FieldLanded } from './steps/landed.ts';
+import type { FieldPriority } from './steps/priority.ts';
+import type { FieldSeason } from './steps/season.ts';
+import type { FieldSeedReturn } from './steps/seed-return.ts';
+import type { FieldBank } from './steps/seedbank.ts';
+import type { FieldYieldLoss } from './steps/yield-loss.ts';
+import type { FieldZones } from './steps/zones.ts';
+import type { FieldStudy } from './study-field.ts';
+
+export type ByCase<T> = Record<Case, T | null>;
+
+export interface Numbers {
+  readonly at: string;
+  readonly areaM2: number;
+  readonly figures: FigureBook;
+  readonly infestations: readonly FieldInfestation[];
+  readonly loss: ByCase<FieldYieldLoss>;
+  readonly seed: ByCase<FieldSeedReturn>;
+  readonly landed: ByCase<FieldLanded>;
+  readonly banks: readonly { id: string; by: ByCase<FieldBank> }[];
+  readonly farm: Farm;
+}
+
+export function speciesLines({ at, figures, infestations }: Numbers): FieldStudy['bySpecies'] {
+  return infestations.map(({ species, map }) => {
+    const assumed = map.basis === 'rating' || map.basis === 'drawn patches' || map.basis === 'nothing';
+    const shown = assumed ? UNKNOWN_RANGE : map.meanDensityPerM2;
+    const from = {
+      words: `${map.method} ${map.places} places, ${map.positives} with the weed, ${map.effortM2.toFixed(1)} m² looked at.`,
+    };
+    const ends = { mild: shown.low, central: shown.central, harsh: shown.high };
+    const mean = figures.range(
+      `${at}/bySpecies/${species}/meanDensityPerM2`,
+      FORMULAS.meanDensity,
+      (which) => ({ D: { value: ends[which], from } }),
+      { notes: map.notes },
+    );
+    const area = { mild: map.infestedAreaM2.low, central: map.infestedAreaM2.central, harsh: map.infestedAreaM2.high };
+    const infested = figures.range(
+      `${at}/bySpecies/${species}/infestedAreaM2`,
+      FORMULAS.infestedArea,
+      (which) => ({ A_inf: { value: area[which], from } }),
+      { notes: map.notes },
+    );
+    return {
+      species,
+      name: speciesInfo(species).name,
+      basis: map.basis,
+      method: map.method,
+      meanDensityPerM2: mean,
+      infestedAreaM2: infested,
+      places: map.places,
+      positives: map.positives,
+      notes: map.notes,
+    };
+  });
+}
+
+/**
+ * Area where any weed is above its threshold: at least the largest of the species' areas, at most their sum within the field; the
+ * centre takes, cell by cell, the likeliest species.
+ */
+export function infestedAny({ at, areaM2, figures, infestations }: Numbers): Range {
+  const looked = infestations.filter((one) => one.map.basis !== 'nothing');
+  const seen = looked.filter((one) => one.map.infestedAreaM2.central !== null);
+  const ends = { mild: null, central: null, harsh: null } as Record<Case, number | null>;
+  if (seen.length > 0 && seen.length === looked.length) {
+    ends.mild = Math.max(...seen.map((one) => one.map.infestedAreaM2.low!));
+    ends.harsh = Math.min(
+      areaM2,
+      seen.reduce((sum, one) => sum + one.map.infestedAreaM2.high!, 0),
+    );
+    const largest = Math.max(...seen.map((one) => one.map.infestedAreaM2.central!));
+    const sum = seen.reduce((all, one) => all + one.map.infestedAreaM2.central!, 0);
+    ends.central = Math.min(
+      ends.harsh,
+      Math.max(ends.mild, seen.length === 1 ? largest : Math.min(sum, Math.max(largest, anyCentral(seen) ?? largest))),
+    );
+  }
+  return figures.range(
+    `${at}/infestedAreaM2`,
+    FORMULAS.infestedArea,
+    (which) => ({
+      A_inf: {
+        value: ends[which],
+        from: { words: looked.map((one) => `${one.species}: ${one.map.method}`).join(' ') || 'nobody looked' },
+      },
+    }),
+    { notes: seen.flatMap((one) => one.map.notes) },
+  );
+}
+
+function anyCentral(seen: readonly FieldInfestation[]): number | null {
+  const mapped = seen.filter((one) => one.map.probabilityAbove !== null);
+  if (mapped.length === 0) return null;
+  const cells = mapped[0]!.map.probabilityAbove!.length;
+  let sum = 0;
+  const share =
+    mapped[0]!.map.knownAreaM2 /
+    Math.max(
+      1,
+      mapped[0]!.map.known.reduce((a, b) => a + b, 0),
+    );
+  for (let cell = 0; cell < cells; cell++) {
+    let likeliest = 0;
+    for (const one of mapped) likeliest = Math.max(likeliest, one.map.probabilityAbove![cell] || 0);
+    sum += likeliest * share;
+  }
+  return sum;
+}
+
+export function programLines({
+  at,
+  areaM2,
+  figures,
+  banks,
+  farm,
+}: Numbers): Pick<FieldStudy, 'stake' | 'stakePerHa' | 'programs'> {
+  const now = banks.find((one) => one.id === 'as-now')!.by;
+  const r = { value: farm.planning.discountFraction, from: { words: 'planning of the farm' } };
+  const stake = figures.range(`${at}/stake`, FORMULAS.stake, (which) => ({
+    ...(now[which]
+      ? Object.fromEntries(
+          now[which].years.map((year, t) => [
+            `M_${t}`,
+            {
+              value: year.lossMoney,
+              from: {
+                words: `${year.crop} in ${year.year}: ${(100 * year.lossFraction).toFixed(1)} % of the yield, as now, ${which} case`,
+              },
+            },
+          ]),
+        )
+      : { M_0: { value: null, from: { words: 'nobody looked' } } }),
+    r,
+  }));
+  const perHa = (path: string, of: Range, whole: string) => {
+    const ends = { mild: of.low, central: of.central, harsh: of.high };
+    return figures.range(path, FORMULAS.perHectare, (which) => ({
+      x: { value: ends[which], from: { path: whole } },
+      A: { value: areaM2, from: { path: `${at}/areaM2` } },
+    }));
+  };
+  const stakePerHa = perHa(`${at}/stakePerHa`, stake, `${at}/stake`);
+  const programs = banks.map(({ id, by }) => {
+    const path = `${at}/programs/${id}`;
+    const gain = figures.range(`${path}/gain`, FORMULAS.gain, (which) => ({
+      S_now: { value: now[which]?.lossPresentValue ?? null, from: { path: `${at}/stake` } },
+      S_program: {
+        value: by[which]?.lossPresentValue ?? null,
+        from: { words: `yield lost under ${id}, ${which} case` },
+      },
+      K_program: { value: by[which]?.costPresentValue ?? null, from: { words: `cost of ${id} over the horizon` } },
+      K_now: {
+        value: now[which]?.costPresentValue ?? null,
+        from: { words: 'cost of current practice over the horizon' },
+      },
+    }));
+    return {
+      id,
+      compared: gain.central === null ? byControl(farm, id) : comparedByGain(gain),
+      gain,
+      gainPerHa: perHa(`${path}/gainPerHa`, gain, `${path}/gain`),
+      costPerHa: figures.range(`${path}/costPerHa`, FORMULAS.programCost, (which) => ({
+        K: { value: by[which]?.costPerHa ?? null, from: { words: `passes of ${id}` } },
+      })),
+      seedbankPerM2ByYear: (by.central?.bankPerM2ByYear ?? []).map((_, t) =>
+        figures.range(
+          `${path}/seedbankPerM2ByYear/${t}`,
+          FORMULAS.seedbank,
+          (which) =>
+            Object.fromEntries(
+              Object.entries(by[which]!.bankPerM2BySpecies).map(([name, banks]) => [
+                `B_${name}`,
+                { value: banks[t]!, from: { words: `${speciesInfo(name).name}, spring ${t}, ${id}, ${which} case` } },
+              ]),
+            ),
+          { behind: bankParameters(farm) },
+        ),
+      ),
+    };
+  });
+  return { stake, stakePerHa, programs };
+}
+
+export function byControl(farm: Farm, id: string): Compared {
+  const of = (wanted: string) => farm.programs.find((one) => one.id === wanted)!;
+  return comparedByControl(of(id), of('as-now'), ['corn', 'soybean']);
+}
+
+/** A figure for each line of the ledger in each case. */
+export function tellLedger({ at, figures, landed }: Numbers): void {
+  for (const which of CASES) {
+    const found = landed[which];
+    if (!found) continue;
+    for (const line of Object.keys(found.ledger) as (keyof Ledger)[]) {
+      const inputs = found.species.map((name, index) => [
+        `N_${name}`,
+        { value: found.ledgers[index]![line], from: { words: `${speciesInfo(name).name}, ${which} case` } },
+      ]);
+      figures.exact(`${at}/ledger/${which}/${line}`, FORMULAS.ledgerLine, Object.fromEntries(inputs), {
+        behind: machineParameterIds(),
+      });
+    }
+  }
+}
+
+export function harvestLine(
+  numbers: Numbers,
+  found: FieldHarvestPath,
+  directionShare: number | null,
+): FieldStudy['harvest'] {
+  const { path, headerWidthM, headerWidthFrom } = found;
+  const { at, figures } = numbers;
+  const from = { words: path.assumed ? 'an assumed path: no log' : `${path.flags.length} records of the log` };
+  figures.exact(`${at}/harvest/coveredAreaM2`, FORMULAS.newlyCutArea, { A: { value: path.coveredAreaM2, from } });
+  figures.exact(`${at}/harvest/standardMassKg`, FORMULAS.grainMass, { M: { value: path.standardMassKg, from } });
+  figures.exact(`${at}/harvest/meanYieldKgHa`, FORMULAS.meanYield, { y: { value: path.meanYieldKgHa, from } });
+  figures.exact(`${at}/harvest/flowDelayS`, FORMULAS.flowDelay, {
+    δ: { value: path.assumed ? null : path.delay.valueS, from: { words: path.assumed ? 'no log' : path.delay.why } },
+  });
+  return {
+    assumedPath: path.assumed,
+    records: path.flags.length,
+    flagged: path.assumed ? {} : Object.fromEntries(FLAG_NAMES.map((name) => [name, path.flagged[name]])),
+    flowDelayS: path.assumed ? null : path.delay.valueS,
+    coveredAreaM2: path.coveredAreaM2,
+    standardMassKg: path.standardMassKg,
+    meanYieldKgHa: path.meanYieldKgHa,
+    headerWidthM,
+    headerWidthFrom,
+    directionShare,
+  };
+}
+
+export function seasonLine({ at, figures }: Numbers, seasons: ByCase<FieldSeason>): FieldStudy['season'] {
+  const central = seasons.central;
+  if (!central) return null;
+  return {
+    bySpecies: central.species.map((one) => ({
+      species: one.species,
+      emergenceFrom: one.emergence?.basisText ?? null,
+      uncoveredFraction: figures.range(
+        `${at}/season/bySpecies/${one.species}/uncoveredFraction`,
+        FORMULAS.uncovered,
+        (which) => ({
+          E: {
+            value: seasons[which]?.species.find((it) => it.species === one.species)?.escapingFraction ?? null,
+            from: { words: one.emergence?.basisText ?? 'emergence is not known' },
+          },
+        }),
+        { behind: central.cover.map(({ ingredient }) => `residual.${ingredient}.coverDays`) },
+      ),
+    })),
+    cover: central.cover.map(({ ingredient, on, rateFraction, days }) => ({ ingredient, on, rateFraction, days })),
+  };
+}
+
+export function zoneLines(
+  { at, figures }: Numbers,
+  zones: FieldZones | null,
+  mine: FieldPriority | null,
+): FieldStudy['zones'] {
+  return (zones?.zones ?? [])
+    .map((zone) => ({
+      id: zone.id,
+      areaM2: figures.exact(`${at}/zones/${zone.id}/areaM2`, FORMULAS.zoneArea, {
+        A: { value: zone.areaM2, from: { words: `${zones!.from}: ${zone.why}` } },
+      })!,
+      rank: mine?.zones.find((one) => one.id === zone.id)?.rank ?? 1,
+      why: zone.why,
+      area: zone.area,
+    }))
+    .sort((a, b) => a.rank - b.rank);
+}
+
+export function none<T>(): ByCase<T> {
+  return { mild: null, central: null, harsh: null };
+}
+
+export function lossParameters(farm: Farm, crop: string | null): string[] {
+  return crop === null
+    ? []
+    : speciesOf(farm).flatMap((one) => ['I', 'A', 'C'].map((symbol) => `${one}.yieldLoss.${crop}.${symbol}`));
+}
+
+export function seedParameters(farm: Farm, crop: string | null): string[] {
+  return crop === null
+    ? []
+    : speciesOf(farm).flatMap((one) =>
+        ['perPlant', 'maxPerArea', 'lateness'].map((name) => `${one}.seedProduction.${crop}.${name}`),
+      );
+}
+
+function bankParameters(farm: Farm): string[] {
+  const shared = ['seedbank.enteringFraction', 'seedRetention.undatedFraction', 'machine.headerLossFraction'];
+  return [
+    ...shared,
+    ...speciesOf(farm).flatMap((one) => [`${one}.seedbank.survival.tilled`, `${one}.seedbank.emergenceFraction`]),
+  ];
+}
