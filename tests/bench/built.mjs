@@ -1,7 +1,7 @@
 /** Built programs and the sample farm for the benchmarks, all under .cache/bench. */
 import { spawnSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
-import { existsSync, readFileSync, renameSync, rmSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync, renameSync, rmSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'vite';
@@ -47,8 +47,10 @@ export function sampleFolder() {
     `sample-${createHash('sha256').update(readFileSync(commandLine)).digest('hex').slice(0, 12)}`,
   );
   if (existsSync(join(made, 'farm.json'))) return made;
+  for (const old of readdirSync(workFolder).filter((name) => name.startsWith('sample-'))) {
+    rmSync(join(workFolder, old), { recursive: true });
+  }
   const unfinished = `${made}.unfinished`;
-  rmSync(unfinished, { recursive: true, force: true });
   const { status, stderr } = spawnSync(process.execPath, [commandLine, 'sample', unfinished], { encoding: 'utf8' });
   if (status !== 0) throw new Error(`the sample farm was not made: ${stderr}`);
   renameSync(unfinished, made);
