@@ -23,13 +23,13 @@ export function farmSentence(fields: readonly FieldStudy[]): string {
   let k = 0;
   let held = 0;
   while (k < bySeed.length && held < MOST_OF_SEED * total) held += bySeed[k++]!.seedsProduced.central ?? 0;
-  const share = (top: 'low' | 'high') => {
-    const rest = top === 'low' ? 'high' : 'low';
-    const mine = sum(bySeed.slice(0, k), top);
-    const others = sum(bySeed.slice(k), rest);
-    return mine + others === 0 ? 0 : mine / (mine + others);
-  };
-  const worst = `${Math.round(100 * share('low'))} to ${Math.round(100 * share('high'))} %, most likely ${Math.round((100 * held) / total)} %`;
+  // The cases are coherent: harsh biology is harsh on every field, so shares are taken within a case.
+  const shares = (['low', 'central', 'high'] as const).map((end) => {
+    const all = sum(bySeed, end);
+    return all === 0 ? 0 : (100 * sum(bySeed.slice(0, k), end)) / all;
+  });
+  const [least, most] = [Math.round(Math.min(...shares)), Math.round(Math.max(...shares))];
+  const worst = `${least} to ${most} %, most likely ${Math.round((100 * held) / total)} %`;
   return `Most of this season's weed seed (${worst}) came from ${k} of ${count(looked.length, 'field')}: ${listed(bySeed.slice(0, k).map((one) => one.name))}.${left}`;
 }
 

@@ -131,11 +131,18 @@ function printRankings(host: Host, study: Study, ranked: Study['fields'], farm: 
     ),
   );
   if (study.disagreements.length > 0) {
-    const told = study.disagreements.map((one) => {
+    const worst = [...study.disagreements].sort(
+      (a, b) => Math.abs(b.rank - b.rankByThisYear) - Math.abs(a.rank - a.rankByThisYear),
+    );
+    const told = worst.slice(0, 5).map((one) => {
       const name = study.fields.find((field) => field.id === one.id)!.name;
       return `${name} (${one.rank} by seed, ${one.rankByThisYear} by this year's loss)`;
     });
-    host.out(paragraph(`They disagree most on ${told.join('; ')}.`));
+    host.out(
+      paragraph(
+        `They disagree by three places or more on ${study.disagreements.length} fields, most on ${told.join('; ')}.`,
+      ),
+    );
   } else host.out('The two agree within two places on every field.\n');
   const { available, spentPerYear, gain, gainBound, exact } = study.budget;
   if (gain !== null && spentPerYear !== null) {
