@@ -15,8 +15,8 @@ export interface FieldShape {
   readonly excluded: string;
   /** A point well inside, for the label. */
   readonly label: readonly [x: number, y: number];
-  /** Width of the shape at the label. */
-  readonly roomPx: number;
+  /** Width and height of the shape at the label. */
+  readonly room: readonly [widthPx: number, heightPx: number];
 }
 
 export interface Plan {
@@ -60,7 +60,13 @@ export function planOf(fields: readonly PlannedField[], sheet: Sheet): Plan {
         field.exclusions.flatMap((area) => area.map((polygon) => polygon.map((ring) => ring.map(place)))),
       ),
       label,
-      roomPx: roomAt(largest, label),
+      room: [
+        roomAt(largest, label),
+        roomAt(
+          largest.map((ring) => ring.map(([x, y]): Point => [y, x])),
+          [label[1], label[0]],
+        ),
+      ],
     };
   });
   return { shapes, pxPerM };

@@ -15,7 +15,7 @@ export interface Ramp {
 export const ROSE_TO_PLUM: Ramp = { hueDeg: [12, -28], chroma: [0.045, 0.125] };
 
 const LIGHTNESS: Readonly<Record<Ground, readonly [number, number]>> = { light: [0.9, 0.36], dark: [0.33, 0.83] };
-const CHROMA_ON_DARK = 0.9;
+const CHROMA_ON_DARK = 0.62;
 
 /** @param value 0–1 */
 export function rampColor(ramp: Ramp, value: number, ground: Ground): string {

@@ -70,7 +70,8 @@ describe('fields on a sheet', () => {
     const [x, y] = shapes[0]!.label;
     const [lon, lat] = [0.015 + (x - 150) / perDegree, 0.015 - (y - 150) / perDegree];
     expect(lon < 0.01 || lat < 0.01).toBe(true);
-    expect(shapes[0]!.roomPx).toBeGreaterThan(0);
+    expect(shapes[0]!.room[0]).toBeGreaterThan(0);
+    expect(shapes[0]!.room[1]).toBeGreaterThan(0);
   });
 
   it('goes from field to field by direction, and nowhere beyond the last', () => {
