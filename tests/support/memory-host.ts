@@ -17,7 +17,7 @@ export class MemoryHost implements Host {
   readonly files = new Map<string, Uint8Array>();
   /** Sources that give their bytes only when read: files too large to hold. */
   readonly lazy = new Map<string, ByteSource>();
-  readonly showsProgress = false;
+  readonly showsProgress: boolean = false;
   private printed = '';
   private complained = '';
 

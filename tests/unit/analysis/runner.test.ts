@@ -1,0 +1,186 @@
+import { describe, expect, test } from 'vitest';
+import { Runner } from '../../../shared/analysis/runner.ts';
+import type { FileDoor, Need, Scope, Step, StepId } from '../../../shared/analysis/step.ts';
+import { emptyFarm, type Farm } from '../../../shared/model/farm.ts';
+import { done, type Outcome, problem, refused } from '../../../shared/model/problem.ts';
+import { sourceOf } from '../../support/bundle.ts';
+import { drive } from '../../support/import-text.ts';
+
+/**
+ * Invented steps under the names of real ones: a reading of the farm's file, a part of it a field, and a sum over the fields.
+ * "field" is keyed by content: the sum sees only what it gives.
+ */
+const farm: Farm = {
+  ...emptyFarm('farm', 'Farm'),
+  files: [
+    {
+      id: 'f',
+      sha256: 'a'.repeat(64),
+      name: 'f.csv',
+      bytes: 1,
+      kind: 'scouting',
+      reading: { importer: 'x', columns: {} },
+    },
+  ],
+};
+const door: FileDoor = { open: (_sha256, name) => sourceOf(name, 'x') };
+const noDoor: FileDoor = { open: () => null };
+
+interface Wishes {
+  readonly give?: (field: string) => Outcome<number>;
+  readonly key?: 'content' | 'inputs';
+  readonly version?: number;
+  readonly settings?: (field: string) => unknown;
+  readonly optional?: readonly string[];
+}
+function invented({
+  give = () => done(7),
+  key = 'content',
+  version = 1,
+  settings = (field) => ({ field }),
+  optional = [],
+}: Wishes = {}) {
+  const ran: string[] = [];
+  const step = (id: StepId, more: Partial<Step>): Step => ({
+    id,
+    title: id,
+    version: 1,
+    per: [],
+    key: 'inputs',
+    settings: () => ({}),
+    needs: () => ({}),
+    *run() {
+      yield [0, 1];
+      ran.push(id);
+      return done(1);
+    },
+    ...more,
+  });
+  const fields = ['a', 'b'];
+  const steps = {
+    records: step('records', { needs: () => ({ file: { file: 'f' } }), optional: ['file'] }),
+    field: step('field', {
+      per: ['field'],
+      key,
+      version,
+      settings: (_farm, scope) => settings(scope.field!),
+      needs: () => ({ records: { step: 'records', scope: {} } }),
+      *run({ scope }) {
+        yield [0, 2];
+        yield [1, 2];
+        ran.push(`field ${scope.field}`);
+        return give(scope.field!);
+      },
+    }),
+    priority: step('priority', {
+      needs: () => ({ fields: fields.map((field): Need => ({ step: 'field', scope: { field } })) }),
+      optional,
+      *run({ needs }) {
+        yield [0, 1];
+        ran.push('priority');
+        return done((needs['fields'] as (number | null)[]).reduce<number>((sum, one) => sum + (one ?? 0), 0));
+      },
+    }),
+  } as unknown as Record<StepId, Step>;
+  return { steps, ran };
+}
+function memory() {
+  const kept = new Map<string, Uint8Array>();
+  return {
+    kept,
+    read: (key: string) => kept.get(key) ?? null,
+    write: (key: string, bytes: Uint8Array) => void kept.set(key, bytes),
+  };
+}
+const answer = (runner: Runner, id: StepId = 'priority', scope: Scope = {}) => drive(runner.outcome(id, scope));
+
+describe('what is refused', () => {
+  test('a scope that lacks a dimension of its step is a programmer’s error', () => {
+    const runner = new Runner(farm, invented().steps, door, memory());
+    expect(() => answer(runner, 'field')).toThrow('needs a field');
+  });
+  test('a step whose need was refused is refused, once the need is not optional', () => {
+    const give = (field: string) => (field === 'a' ? refused(problem('error', 'bad', 'Bad.')) : done(7));
+    const strict = invented({ give });
+    const runner = new Runner(farm, strict.steps, door, memory());
+    expect(answer(runner).ok).toBe(false);
+    expect(strict.ran).not.toContain('priority');
+    expect(runner.problems().map((one) => one.code)).toEqual(['bad']);
+    const tolerant = invented({ give, optional: ['fields'] });
+    expect(answer(new Runner(farm, tolerant.steps, door, memory()))).toMatchObject({ ok: true, value: 7 });
+  });
+});
+
+test('each result is computed once, needs first, with progress', () => {
+  const { steps, ran } = invented();
+  const runner = new Runner(farm, steps, door, memory());
+  const progress = [...runner.outcome('priority', {})];
+  expect(ran).toEqual(['field a', 'field b', 'priority'].flatMap((one, i) => (i === 0 ? ['records', one] : [one])));
+  expect(progress.map(({ step, done: at }) => `${step} ${at}`)).toContain('field 1');
+  expect(answer(runner)).toMatchObject({ ok: true, value: 14 });
+  expect(ran.length).toBe(4);
+});
+
+describe('what is reused', () => {
+  test('everything, where nothing changed', () => {
+    const store = memory();
+    answer(new Runner(farm, invented().steps, door, store));
+    const again = invented();
+    const runner = new Runner(farm, again.steps, door, store);
+    expect(answer(runner)).toMatchObject({ ok: true, value: 14 });
+    expect(again.ran).toEqual([]);
+    expect([...runner.counts.values()].every((one) => one.ran === 0)).toBe(true);
+    expect(runner.usedKeys).toEqual(new Set(store.kept.keys()));
+  });
+  test('a change of one scope’s settings runs that scope; an equal result stops it there', () => {
+    const store = memory();
+    answer(new Runner(farm, invented().steps, door, store));
+    const changed = invented({ settings: (field) => ({ field, more: field === 'a' ? 1 : undefined }) });
+    const runner = new Runner(farm, changed.steps, door, store);
+    answer(runner);
+    expect(changed.ran).toEqual(['field a']);
+    expect(runner.usedKeys.size).toBeLessThan(store.kept.size);
+  });
+  test('keyed by inputs, the same change goes all the way', () => {
+    const store = memory();
+    answer(new Runner(farm, invented({ key: 'inputs' }).steps, door, store));
+    const changed = invented({ key: 'inputs', settings: (field) => ({ field, more: field === 'a' ? 1 : undefined }) });
+    answer(new Runner(farm, changed.steps, door, store));
+    expect(changed.ran).toEqual(['field a', 'priority']);
+  });
+  test('a raised version runs the step anew', () => {
+    const store = memory();
+    answer(new Runner(farm, invented().steps, door, store));
+    const raised = invented({ version: 2 });
+    answer(new Runner(farm, raised.steps, door, store));
+    expect(raised.ran).toEqual(['field a', 'field b']);
+  });
+  test('refusals and their problems too', () => {
+    const store = memory();
+    const give = () => refused(problem('warning', 'bad', 'Bad.'));
+    answer(new Runner(farm, invented({ give }).steps, door, store));
+    const again = invented({ give });
+    const runner = new Runner(farm, again.steps, door, store);
+    expect(answer(runner).ok).toBe(false);
+    expect(again.ran).toEqual([]);
+    expect(runner.problems()).toEqual([problem('warning', 'bad', 'Bad.')]);
+  });
+  test('nothing that was made while a file was missing, once it is back', () => {
+    const store = memory();
+    answer(new Runner(farm, invented({ key: 'inputs' }).steps, noDoor, store));
+    const back = invented({ key: 'inputs' });
+    answer(new Runner(farm, back.steps, door, store));
+    expect(back.ran).toEqual(['records', 'field a', 'field b', 'priority']);
+  });
+});
+
+test('a run that is given up leaves the store with whole results only', () => {
+  const store = memory();
+  const { steps } = invented();
+  const running = new Runner(farm, steps, door, store).outcome('priority', {});
+  for (let i = 0; i < 3; i++) running.next();
+  running.return(undefined as never);
+  const again = invented();
+  expect(answer(new Runner(farm, again.steps, door, store))).toMatchObject({ ok: true, value: 14 });
+  expect(again.ran).not.toContain('records');
+});
