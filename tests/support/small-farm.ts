@@ -38,16 +38,17 @@ export function boundaries(names: readonly FieldName[] = ['West', 'Middle', 'Eas
   });
 }
 
-/** Rows of counts on a grid of so many by so many places; every second place of the south has the weed. */
+/** Rows of counts on a grid of so many by so many places, each up to `strayM` off it; every second place of the south has the weed. */
 export function counts(
   field: FieldName,
   [columns, rows]: readonly [number, number],
   countAt: (x: number, y: number, n: number) => number | string = southOnly,
   day = '2026-08-28',
+  strayM = 0,
 ): string[] {
   return Array.from({ length: columns * rows }, (_, n) => {
-    const x = ((n % columns) + 0.5) * (SIDE_M / columns);
-    const y = (Math.floor(n / columns) + 0.5) * (SIDE_M / rows);
+    const x = ((n % columns) + 0.5) * (SIDE_M / columns) + strayM * Math.sin(13 * n);
+    const y = (Math.floor(n / columns) + 0.5) * (SIDE_M / rows) + strayM * Math.cos(7 * n);
     const [lon, lat] = placeIn(field, x, y);
     return `${day},${field},${lon.toFixed(7)},${lat.toFixed(7)},waterhemp,${countAt(x, y, n)},1`;
   });

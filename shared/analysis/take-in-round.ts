@@ -1,0 +1,150 @@
+/** Counts, ratings and drawn patches: they join the season's round that they belong to, or open one. */
+import { intersect } from '../geometry/clip.ts';
+import type { Frame } from '../geometry/local-frame.ts';
+import { polygonAreaM2, toLocalPolygon } from '../geometry/polygon.ts';
+import { indexPolygon } from '../geometry/polygon-index.ts';
+import type { FlatMultiPolygon } from '../geometry/types.ts';
+import { patchSpeciesOf } from '../import/patch-species.ts';
+import { DEFAULT_THRESHOLD_PER_M2, type Round } from '../model/farm.ts';
+import { fieldByName } from '../model/lookups.ts';
+import { problem } from '../model/problem.ts';
+import type {
+  BoundaryFeature,
+  BoundaryRecords,
+  Observation,
+  RatingRecords,
+  ScoutingRecords,
+} from '../model/records.ts';
+import { dateOf, dayNumber, dayText } from '../units/calendar.ts';
+import { type Context, count, freeId, liesOnFarm, near, nothingPlaced, type Taken, unknownField } from './taking.ts';
+
+/** Rounds of one season closer than this are one round: a farm is walked over some weeks. */
+const SAME_ROUND_DAYS = 21;
+
+export function takeScouting(context: Context, { observations }: ScoutingRecords): Taken {
+  if (!liesOnFarm(context, (within, frame) => observationsInside(observations, within, frame))) return null;
+  return takeRound(
+    context,
+    observations.map((one) => one.species),
+    observations.map((one) => dayNumber(one.on)!),
+    `a round of ${count(observations.length, 'observation')}`,
+  );
+}
+
+export function takePatches(context: Context, { features }: BoundaryRecords): Taken {
+  if (!liesOnFarm(context, (within, frame) => patchesInside(features, within, frame))) return null;
+  return takeRound(
+    context,
+    features.flatMap((one) => patchSpeciesOf(one.properties) ?? []),
+    [],
+    count(features.length, 'drawn patch', 'drawn patches'),
+  );
+}
+
+export function takeRatings(context: Context, { ratings }: RatingRecords): Taken {
+  const { farm, incoming, problems } = context;
+  for (const one of ratings) {
+    if (fieldByName(farm, one.fieldName)) continue;
+    problems.push(unknownField(incoming.name, one.fieldName, one.row));
+  }
+  if (ratings.every((one) => fieldByName(farm, one.fieldName) === null)) return nothingPlaced(context);
+  const days = ratings.flatMap((one) => (one.on === null ? [] : [dayNumber(one.on)!]));
+  return takeRound(
+    context,
+    ratings.map((one) => one.species),
+    days,
+    count(ratings.length, 'rating'),
+  );
+}
+
+/** Joins the file to the season's round that it belongs to, or opens one. */
+function takeRound(
+  { farm, incoming, fileId, problems }: Context,
+  species: readonly string[],
+  days: readonly number[],
+  summary: string,
+): Taken {
+  const named = /(?:^|\D)((?:19|20)\d\d)(?:\D|$)/.exec(incoming.name)?.[1];
+  const dated = days.length > 0 ? dateOf(days.reduce((a, b) => Math.max(a, b))).year : null;
+  const year = incoming.wishes.season ?? dated ?? (named === undefined ? null : Number(named));
+  if (incoming.wishes.season === undefined && dated === null && year !== null) {
+    problems.push(
+      problem(
+        'note',
+        'season-from-name',
+        `${incoming.name} has no date: its season is taken to be ${year}, from its name.`,
+        {
+          where: { file: incoming.name },
+          hint: 'Say otherwise with --season.',
+        },
+      ),
+    );
+  }
+  if (year === null) {
+    problems.push(
+      problem('error', 'season-missing', `${incoming.name} has no date: its season cannot be told.`, {
+        where: { file: incoming.name },
+        hint: 'Say the season: --season 2026.',
+      }),
+    );
+    return null;
+  }
+  const from = days.length > 0 ? days.reduce((a, b) => Math.min(a, b)) : null;
+  const to = days.length > 0 ? days.reduce((a, b) => Math.max(a, b)) : null;
+  const sameSeason = farm.rounds.filter((one) => one.season === year);
+  const near = sameSeason
+    .filter(
+      (one) =>
+        from === null ||
+        (from <= dayNumber(one.to)! + SAME_ROUND_DAYS && to! >= dayNumber(one.from)! - SAME_ROUND_DAYS),
+    )
+    .sort((a, b) => (a.to < b.to ? 1 : -1))[0];
+  const rounds: Round[] = near
+    ? farm.rounds.map((one) =>
+        one.id !== near.id
+          ? one
+          : {
+              ...one,
+              from: from === null ? one.from : earlier(one.from, dayText(from)),
+              to: to === null ? one.to : later(one.to, dayText(to)),
+              files: [...one.files, fileId],
+            },
+      )
+    : [
+        ...farm.rounds,
+        {
+          id: freeId(`round-${year}`, new Set(farm.rounds.map((one) => one.id))),
+          season: year,
+          from: from === null ? `${year}-01-01` : dayText(from),
+          to: to === null ? `${year}-12-31` : dayText(to),
+          files: [fileId],
+          typed: [],
+          patches: [],
+          ratings: [],
+        },
+      ];
+  const thresholds = { ...farm.thresholdPerM2 };
+  for (const one of species) thresholds[one] ??= DEFAULT_THRESHOLD_PER_M2;
+  return {
+    summary,
+    sets: [
+      { path: ['rounds'], value: rounds },
+      { path: ['thresholdPerM2'], value: thresholds },
+    ],
+  };
+}
+
+function observationsInside(observations: readonly Observation[], boundary: FlatMultiPolygon, frame: Frame): boolean {
+  const within = indexPolygon(boundary);
+  return observations.some(({ at }) => near(at, frame) && within.contains(...frame.toLocal(at[0], at[1])));
+}
+
+function patchesInside(features: readonly BoundaryFeature[], boundary: FlatMultiPolygon, frame: Frame): boolean {
+  return features.some(
+    ({ polygon }) =>
+      near(polygon[0]![0]![0]!, frame) && polygonAreaM2(intersect(boundary, toLocalPolygon(frame, polygon))) > 0,
+  );
+}
+
+const earlier = (a: string, b: string) => (a < b ? a : b);
+const later = (a: string, b: string) => (a > b ? a : b);
