@@ -4,7 +4,7 @@
  */
 import { closeSync, openSync, readFileSync, rmSync, writeSync } from 'node:fs';
 import { join } from 'node:path';
-import Papa from 'papaparse';
+import Papa from 'papaparse/papaparse.js';
 import { readBundle } from '../../shared/import/importers.ts';
 import type { HarvestLogRecords } from '../../shared/model/records.ts';
 import { run as drive } from '../support/run.ts';
@@ -36,7 +36,8 @@ function besideAnotherReader(what: string, file: string, bytes: Uint8Array): Row
     if (!outcome.ok) throw new Error(`${file} was refused: ${outcome.problems[0]?.text}`);
     return outcome.value.records as HarvestLogRecords;
   };
-  const cut = () => Papa.parse<string[]>(text, { skipEmptyLines: true }).data;
+  const delimiter = text.slice(0, text.indexOf('\n')).includes(';') ? ';' : ',';
+  const cut = () => Papa.parse(text.trimEnd(), { delimiter, newline: '\n' }).data;
   const records = read().count;
   const lines = cut().length - 1;
   if (records !== lines) throw new Error(`${file}: ${records} records here, ${lines} lines by the other reader`);
