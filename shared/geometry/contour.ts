@@ -19,6 +19,8 @@ import type { FlatMultiPolygon, FlatRing, Grid } from './types.ts';
 class Lattice {
   readonly columns: number;
   readonly rows: number;
+  /** Added to values equal to the level, so that borders never run through a centre and rings stay simple. */
+  private readonly hair: number;
   private readonly next = new Map<number, number>();
   private readonly places = new Map<number, readonly [number, number]>();
 
@@ -28,13 +30,15 @@ class Lattice {
   ) {
     this.columns = grid.columns + 2;
     this.rows = grid.rows + 2;
+    this.hair = Math.max(1e-12, 1e-9 * Math.abs(level));
   }
 
   /** Value at a cell centre of the padded grid. */
   centre(column: number, row: number): number {
     const { columns, rows, values } = this.grid;
     if (column < 1 || row < 1 || column > columns || row > rows) return NaN;
-    return values[(row - 1) * columns + column - 1]!;
+    const value = values[(row - 1) * columns + column - 1]!;
+    return value === this.level ? this.level + this.hair : value;
   }
 
   private x(i: number): number {

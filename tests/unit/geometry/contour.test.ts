@@ -56,6 +56,17 @@ describe('the area at or above a level', () => {
     expect(polygonAreaM2(area)).toBeGreaterThan(0);
   });
 
+  test('grids full of values at the level, above, below and unknown give simple rings', () => {
+    const draw = numbers(5);
+    for (let round = 0; round < 500; round++) {
+      const columns = 2 + Math.floor(draw() * 7);
+      const rows = 2 + Math.floor(draw() * 7);
+      const values = Array.from({ length: columns * rows }, () => [0, 0.5, 1, NaN, 0.25][Math.floor(draw() * 5)]!);
+      for (const ring of contourAtLevel(gridOf(columns, values), 0.5).flat())
+        expect(ringIsSelfCrossing(ring)).toBeNull();
+    }
+  });
+
   test('on random fields with unknown cells the rings are simple and areas above and below add up', () => {
     const draw = numbers(77);
     for (let round = 0; round < 60; round++) {

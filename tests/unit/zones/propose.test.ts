@@ -243,10 +243,11 @@ describe('laws on random surfaces', () => {
       toldM2(/^A part of (\d+) (m²) .* was dropped/) + toldM2(/left out: (\d+) (m²)/) + 1,
     );
 
-    // Width: what an opening by a hair less than the machine would take away is told as having no room.
+    // Width: what an opening by a hair less than the machine would take away is told as having no room, but for 0.05 %:
+    // widening is sought to 5 cm, and corners under a thousandth of a part's edge are let be.
     const noRoomM2 = toldM2(/^([\d.]+) (m²|ha) stay narrower/);
     const narrowM2 = polygonAreaM2(subtract(all, openByWidth(all, given.minWidthM - 0.02)));
-    expect(narrowM2).toBeLessThanOrEqual(noRoomM2 + 2e-4 * sumM2(result));
+    expect(narrowM2).toBeLessThanOrEqual(noRoomM2 + 5e-4 * sumM2(result));
   });
 
   test('shifting the field shifts the zones', () => {
