@@ -9,8 +9,10 @@ export interface Command {
   /** Words after the name: "FARM FILE…". */
   readonly words: string;
   readonly summary: string;
-  /** More for the command's own help: one paragraph and examples. */
+  /** More for the command's own help: one paragraph. */
   readonly more: string;
+  /** Command lines as a person would type them. */
+  readonly examples?: readonly string[];
   readonly options: readonly OptionSpec[];
   /** How many words at least and at most. */
   readonly takes: readonly [least: number, most: number];

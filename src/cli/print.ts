@@ -25,15 +25,16 @@ export function table(columns: readonly ColumnSpec[], rows: readonly (readonly s
   return [line(columns.map((one) => one.title)), ...rows.map(line)].map((one) => `  ${one}\n`).join('');
 }
 
-/** A paragraph folded at the terminal's width, later lines indented by `indent`. */
+/** A paragraph folded at the terminal's width: its first line keeps the blanks it begins with, later lines are indented by `indent`. */
 export function paragraph(text: string, indent = ''): string {
   const lines: string[] = [];
+  const lead = /^ */.exec(text)![0];
   let line = '';
-  for (const word of text.split(/\s+/)) {
+  for (const word of text.trim().split(/\s+/)) {
     if (line !== '' && lengthOf(line) + 1 + lengthOf(word) > WIDTH) {
       lines.push(line);
       line = indent + word;
-    } else line = line === '' ? word : `${line} ${word}`;
+    } else line = line === '' ? lead + word : `${line} ${word}`;
   }
   return [...lines, line].join('\n') + '\n';
 }

@@ -52,21 +52,23 @@ export function run(args: readonly string[], host: Host): ExitCode {
   }
   const [least, most] = command.takes;
   if (parsed.words.length < least || parsed.words.length > most) {
-    host.err(usage(command));
+    host.err(`${usage(command)}More: seedfall ${command.name} --help\n`);
     return 2;
   }
   return command.run({ ...parsed, host, json: parsed.options['json'] !== undefined });
 }
 
 function usage(command: Command): string {
-  return `Usage: seedfall ${command.name} ${command.words}\n`;
+  return `Usage: seedfall ${command.name} ${command.words} [OPTIONS]\n`;
 }
 
 function help(command: Command): string {
   const lines = [...command.options, ...COMMON_OPTIONS].map((one) =>
     entry(`--${one.name}${one.value === undefined ? '' : ` ${one.value}`}`, one.help),
   );
-  return `\n${paragraph(command.summary)}\n${paragraph(command.more)}\nOptions\n${lines.join('')}`;
+  const summary = `${command.summary.charAt(0).toUpperCase()}${command.summary.slice(1)}.`;
+  const examples = (command.examples ?? []).map((one) => `  seedfall ${one}\n`).join('');
+  return `\n${paragraph(summary)}${paragraph(command.more)}\nOptions\n${lines.join('')}${examples && `\nExamples\n${examples}`}`;
 }
 
 function overview(): string {

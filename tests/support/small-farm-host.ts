@@ -34,6 +34,8 @@ const residual: Product = {
 const full: Program = {
   id: 'full',
   name: 'Full residual',
+  assumed: false,
+  assumed: false,
   passes: [
     {
       id: 'pre',

@@ -28,6 +28,7 @@ export const addCommand: Command = {
   words: 'FARM FILE…',
   summary: 'bring files into a farm, each kept byte for byte',
   more: 'Files may come in any order and all at once: boundaries are taken first. A file that is refused leaves the farm as it was.',
+  examples: ['add my-farm *.csv boundaries.geojson', 'add my-farm patches.geojson --season 2026'],
   options: READING_OPTIONS,
   takes: [2, Infinity],
   run({ words, options, host, json }) {

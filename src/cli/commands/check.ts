@@ -11,6 +11,11 @@ export const checkCommand: Command = {
   words: 'FILE…',
   summary: 'say what each file was taken for and why, its facts and its problems',
   more: 'Reads boundaries (GeoJSON, shapefile), scouting counts, ratings, harvest logs, daily weather, crop plans and spray records (CSV). Changes nothing.',
+  examples: [
+    'check boundaries.geojson harvest.csv',
+    'check field.shp field.dbf field.prj',
+    'check log.csv --column flow=Rate --unit flow=lb/s --crop corn',
+  ],
   options: [
     ...READING_OPTIONS,
     { name: 'crop', value: 'CROP', help: 'the crop of a harvest log, for yield at standard moisture' },

@@ -9,6 +9,7 @@ export const newCommand: Command = {
   words: 'DIR',
   summary: 'make an empty farm folder, or a farm file where DIR ends in .zip',
   more: 'Then bring files in: seedfall add DIR FILE…',
+  examples: ['new my-farm --name "Home Farm" --utc-offset -300', 'new my-farm.zip --units metric'],
   options: [
     { name: 'name', value: 'NAME', help: 'the farm’s name; else the folder’s' },
     { name: 'units', value: 'us|metric', help: 'units on screen and paper; else us' },

@@ -20,6 +20,7 @@ export const orderCommand: Command = {
   words: 'FARM',
   summary: 'totals, tank loads and cautions for one pass, with a rate that you type from the label',
   more: 'Refused where the crop’s tolerance of an ingredient is not stated, and where the rate leaves the label’s limits as typed. The tool proposes no rate.',
+  examples: ['order my-farm --field west --product my-product --rate 1.2 --volume 150'],
   options: [
     { name: 'field', value: 'ID', help: 'the field' },
     { name: 'product', value: 'ID', help: 'a product of the farm, with its label typed in' },
@@ -168,10 +169,10 @@ function print(host: Host, order: HandOff, farm: Farm, season: number): void {
     const { count, fullL, lastL, productPerFull, productInLast } = order.loads;
     const full =
       count > 1
-        ? `${count - 1} of ${formatQuantity(fullL / 1000, 'volume', display)} with ${amount(productPerFull)}, `
-        : '';
+        ? `${count - 1} of ${formatQuantity(fullL / 1000, 'volume', display)} with ${amount(productPerFull)}, the last`
+        : 'one';
     host.out(
-      `  tank loads: ${full}last of ${formatQuantity(lastL / 1000, 'volume', display)} with ${amount(productInLast)}\n`,
+      `  tank loads: ${full} of ${formatQuantity(lastL / 1000, 'volume', display)} with ${amount(productInLast)}\n`,
     );
   }
   for (const one of order.neighbors) {

@@ -10,6 +10,7 @@ export const workingCommand: Command = {
   words: 'FARM PATH',
   summary: 'how a number was made: formula, inputs with units, source, how sure',
   more: 'PATH is a number’s place in the study, such as fields/<id>/stakePerHa. Without a match, the paths that come nearest are listed.',
+  examples: ['working my-farm fields/west/stakePerHa', 'working my-farm stake'],
   options: [],
   takes: [2, 2],
   run({ words, host, json }) {

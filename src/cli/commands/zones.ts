@@ -3,7 +3,7 @@ import type { ZoneFeature } from '../../../shared/export/exporter.ts';
 import { isUnit, type UnitId } from '../../../shared/units/units.ts';
 import type { Command } from '../command.ts';
 import { openFarm } from '../farm-store.ts';
-import { printJson, printProblems } from '../print.ts';
+import { paragraph, printJson, printProblems } from '../print.ts';
 import { runStudy } from './study.ts';
 
 export const zonesCommand: Command = {
@@ -11,6 +11,7 @@ export const zonesCommand: Command = {
   words: 'FARM',
   summary: 'write the zones as files that a machine can follow',
   more: 'Zones that a person accepted or drew come as they are; else those that the study proposes. Rates appear where the plan holds them (seedfall order --keep).',
+  examples: ['zones my-farm --out zones.geojson', 'zones my-farm --field west --format shapefile --out west.shp'],
   options: [
     { name: 'format', value: exporters.map((one) => one.id).join('|'), help: 'file format; else by the file’s ending' },
     { name: 'out', value: 'PATH', help: 'file to write; a shapefile’s parts take its name' },
@@ -91,7 +92,9 @@ export const zonesCommand: Command = {
     else {
       host.out(`Wrote ${features.length} zones to ${names.join(', ')}.\n`);
       host.out(
-        'Outside the zones the machine applies nothing unless the work order says otherwise; the base program still goes over every field with the weed.\n',
+        paragraph(
+          'Outside the zones the machine applies nothing unless the work order says otherwise; the base program still goes over every field with the weed.',
+        ),
       );
       printProblems(host, written.notes);
     }

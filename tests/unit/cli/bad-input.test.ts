@@ -121,7 +121,7 @@ describe('what is refused', () => {
 
       const checked = host.run('check', ...Object.keys(files), 'good.csv');
       expect(checked.code).toBeLessThan(2);
-      expect(checked.out).toContain('good.csv\ntaken for scouting');
+      expect(checked.out).toContain('good.csv\n  taken for scouting');
     },
   );
 

@@ -73,7 +73,8 @@ describe('help', () => {
     expect(code).toBe(0);
     expect(err).toBe('');
     expect(out).toContain(`Usage: seedfall ${name} ${command.words}`);
-    expect(out).toContain(command.summary);
+    expect(out.replace(/\s+/g, ' ')).toContain(`${command.summary.slice(1)}. `);
+    for (const example of command.examples ?? []) expect(out).toContain(`seedfall ${example}`);
     for (const option of [...command.options, { name: 'json' }, { name: 'help' }])
       expect(out).toContain(`--${option.name}`);
     for (const line of out.split('\n')) expect([...line].length).toBeLessThanOrEqual(110);
