@@ -43,12 +43,17 @@ export function residueOf(program: Program, crop: string): 'impact-mill' | 'chaf
   return null;
 }
 
-/** Money per hectare and year: passes over the whole field, and passes over zones by the share of the field in zones. */
-export function programCostPerHa(program: Program, crop: string, zoneFraction: number): number {
-  return passesFor(program, crop).reduce(
-    (sum, pass) => sum + pass.costPerHa * (pass.where === 'zones' ? zoneFraction : 1),
-    0,
-  );
+/**
+ * Money per hectare and year: passes over the whole field, and passes over zones by the share of the field in zones.
+ * null where the cost of a pass is not told.
+ */
+export function programCostPerHa(program: Program, crop: string, zoneFraction: number): number | null {
+  let sum = 0;
+  for (const { costPerHa, where } of passesFor(program, crop)) {
+    if (costPerHa === null) return null;
+    sum += costPerHa * (where === 'zones' ? zoneFraction : 1);
+  }
+  return sum;
 }
 
 export function cohortControls(context: ControlContext, p: Values): CohortControl[] {

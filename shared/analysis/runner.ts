@@ -88,10 +88,10 @@ export class Runner {
     this.usedKeys.add(key);
     const count = this.countOf(id);
 
-    const stored = this.store.read(key);
-    if (stored) {
+    if (this.store.has(key)) {
       count.reused++;
-      const { seenAs, outcome } = step.key === 'content' ? unpack(stored) : { seenAs: key, outcome: null };
+      // A result keyed by its inputs is read only when it is asked for.
+      const { seenAs, outcome } = step.key === 'content' ? this.load(key) : { seenAs: key, outcome: null };
       return this.remember(name, { key, seenAs, outcome });
     }
     const outcome = yield* this.compute(step, scope, settings, needs, p);

@@ -20,6 +20,7 @@ export const STEP_IDS = [
   'seed-return',
   'movement-own',
   'movement-chain',
+  'carried',
   'landed',
   'zones',
   'bank-start',
@@ -81,6 +82,7 @@ export interface FileDoor {
   open(sha256: string, name: string): ByteSource | null;
 }
 export interface ResultStore {
+  has(key: string): boolean;
   read(key: string): Uint8Array | null;
   write(key: string, bytes: Uint8Array): void;
 }

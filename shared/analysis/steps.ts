@@ -1,6 +1,7 @@
 /** The science on one page: every step, in the order in which they build on each other. */
 import type { Step, StepId } from './step.ts';
 import { bankStartStep } from './steps/bank-start.ts';
+import { carriedStep } from './steps/carried.ts';
 import { fieldStep } from './steps/field.ts';
 import { harvestPathStep } from './steps/harvest-path.ts';
 import { infestationStep } from './steps/infestation.ts';
@@ -37,6 +38,8 @@ export const steps: Readonly<Record<StepId, Step>> = {
   'movement-own': movementOwnStep,
   /** all fields of a machine in time order → seed carried in and out of each, clean-out taken off */
   'movement-chain': movementChainStep,
+  /** the chain → what came into and left one field */
+  carried: carriedStep,
   /** own and carried seed → all that came to the ground, and the closed ledger */
   landed: landedStep,
   /** probability or patches → zones a machine can treat */

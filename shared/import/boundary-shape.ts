@@ -124,7 +124,7 @@ const SAYS: Record<PolygonFault['kind'], string> = {
   'no-area': 'has a ring without area, which is left out,',
   'self-crossing': 'crosses itself',
   'duplicate-corners': 'has corners twice over',
-  'hole-outside': 'has a hole outside of its edge, which is left out,',
+  'hole-outside': 'has a hole outside of its edge, which is kept as a part of its own,',
   'hole-crosses-edge': 'has a hole that crosses its edge',
   'holes-overlap': 'has holes that overlap',
   'parts-overlap': 'has parts that overlap and are counted once',

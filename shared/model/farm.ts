@@ -3,6 +3,7 @@
  * SI units; days are ISO 8601; shares are 0–1. The JSON Schema that is published (docs of the format) is made from this file.
  */
 import * as z from 'zod';
+import { STARTING_PROGRAMS } from './starting-programs.ts';
 
 const id = z
   .string()
@@ -233,14 +234,21 @@ export const passSchema = z.object({
   control: z.partialRecord(z.enum(COHORTS), controlRating),
   /** Ratings of single weeds where the guide gives them their own; they replace `control` for that weed. */
   controlOf: z.record(id, z.partialRecord(z.enum(COHORTS), controlRating)).default({}),
-  costPerHa: atLeastZero,
+  /** Money a hectare; null: not told, and money is then not compared. */
+  costPerHa: atLeastZero.nullable(),
   /** 'zones': only where the weed is; else the whole field. */
   where: z.enum(['field', 'zones']).default('field'),
   /** Crops the pass is for; empty means any. */
   crops: z.array(id).default([]),
 });
 
-export const programSchema = z.object({ id, name: z.string().min(1), passes: z.array(passSchema) });
+export const programSchema = z.object({
+  id,
+  name: z.string().min(1),
+  /** True: ratings are a pattern to start from (assumed), not yet the person's from their state's guide. */
+  assumed: z.boolean().default(false),
+  passes: z.array(passSchema),
+});
 
 const zoneSet = z.object({
   id,
@@ -345,7 +353,7 @@ export type OwnValue = z.infer<typeof ownValueSchema>;
 /** The threshold used where a species has none of its own: 1 plant/m² (*assumed*; the methods were measured at it). */
 export const DEFAULT_THRESHOLD_PER_M2 = 1;
 
-/** A farm with nothing in it but the program that always exists. */
+/** A farm with nothing in it but programs to start from. */
 export function emptyFarm(id: string, name: string): Farm {
   return {
     schema: 1,
@@ -364,7 +372,7 @@ export function emptyFarm(id: string, name: string): Farm {
     rounds: [],
     corrections: [],
     products: [],
-    programs: [{ id: 'as-now', name: 'As now', passes: [] }],
+    programs: [...STARTING_PROGRAMS],
     zoneSets: [],
     plan: [],
     scenarios: [],

@@ -1,4 +1,5 @@
 /** A farm on disk: a folder with farm.json and attachments, or the same tree in one farm file (zip). */
+import { memoryStore } from '../../shared/analysis/memory-store.ts';
 import { digestOfChunks } from '../../shared/analysis/digest.ts';
 import type { FileDoor, ResultStore } from '../../shared/analysis/step.ts';
 import { type ArchiveEntry, openArchive, writeArchive } from '../../shared/import/archive.ts';
@@ -48,6 +49,7 @@ function openFolder(host: Host, path: string): Outcome<FarmStore> {
     path,
     door: { open: (sha256, name) => named(host.open(at(sha256)), name) },
     results: {
+      has: (key) => host.kind(host.join(derived, key)) === 'file',
       read(key) {
         const source = host.open(host.join(derived, key));
         return source ? bytesOf(source) : null;
@@ -83,7 +85,6 @@ function openFile(host: Host, path: string): Outcome<FarmStore> {
   if (!document.ok) return document;
   const read = readFarmText(new TextDecoder().decode(document.value));
   if (!read.ok) return read;
-  const memory = new Map<string, Uint8Array>();
   let last: { readonly sha256: string; readonly bytes: Uint8Array | null } | null = null;
   return done({
     farm: read.value,
@@ -97,7 +98,7 @@ function openFile(host: Host, path: string): Outcome<FarmStore> {
         return last.bytes && sourceOf(name, last.bytes);
       },
     },
-    results: { read: (key) => memory.get(key) ?? null, write: (key, bytes) => void memory.set(key, bytes) },
+    results: memoryStore(),
     keepOnly: () => undefined,
     save(farm, attachments) {
       const text = new TextEncoder().encode(writeFarmText(farm));

@@ -27,11 +27,12 @@ export function nodeHost(): Host {
         *chunks() {
           const handle = openSync(path, 'r');
           try {
-            for (;;) {
-              const chunk = new Uint8Array(CHUNK_BYTES);
-              const read = readSync(handle, chunk, 0, CHUNK_BYTES, null);
+            for (let at = 0; at < size;) {
+              const chunk = new Uint8Array(Math.min(CHUNK_BYTES, size - at));
+              const read = readSync(handle, chunk, 0, chunk.length, at);
               if (read === 0) return;
-              yield read === CHUNK_BYTES ? chunk : chunk.subarray(0, read);
+              yield read === chunk.length ? chunk : chunk.subarray(0, read);
+              at += read;
             }
           } finally {
             closeSync(handle);

@@ -1,4 +1,5 @@
 /** A farm file in memory: its document read, its attachments at hand, and a place for results that lives as long as it does. */
+import { memoryStore } from '../../shared/analysis/memory-store.ts';
 import type { FileDoor, ResultStore } from '../../shared/analysis/step.ts';
 import { type ArchiveEntry, openArchive } from '../../shared/import/archive.ts';
 import type { Farm } from '../../shared/model/farm.ts';
@@ -40,7 +41,6 @@ export function openFarmFile(name: string, bytes: Uint8Array): Outcome<FarmFileI
   if (!read.ok) return read;
 
   const attachment = (sha256: string) => entries.get(`${prefix}attachments/${sha256}`);
-  const memory = new Map<string, Uint8Array>();
   const farmFile: FarmFileInMemory = {
     farm: read.value,
     door: {
@@ -49,7 +49,7 @@ export function openFarmFile(name: string, bytes: Uint8Array): Outcome<FarmFileI
         return content?.ok ? { name: shownAs, size: content.value.length, chunks: () => [content.value] } : null;
       },
     },
-    results: { read: (key) => memory.get(key) ?? null, write: (key, value) => void memory.set(key, value) },
+    results: memoryStore(),
   };
   return done(farmFile, [...opened.problems, ...read.problems, ...attachmentsAmiss(read.value, attachment)]);
 }

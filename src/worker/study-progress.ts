@@ -19,6 +19,7 @@ const EFFORT: Readonly<Record<StepId, number>> = {
   'seed-return': 18,
   'movement-own': 129,
   'movement-chain': 1,
+  carried: 1,
   landed: 5,
   zones: 136,
   'bank-start': 27,

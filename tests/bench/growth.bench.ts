@@ -1,6 +1,6 @@
 /** How CPU time grows from one to two, four and eight times the records: exponent by least squares, each the least of five. */
 import { studyFarm } from '../../shared/analysis/study.ts';
-import type { ResultStore } from '../../shared/analysis/step.ts';
+import { memoryStore } from '../../shared/analysis/memory-store.ts';
 import { readBundle } from '../../shared/import/importers.ts';
 import { inventedLog, retrace } from '../support/invented-log.ts';
 import { run as drive } from '../support/run.ts';
@@ -63,11 +63,7 @@ function grow(what: string, make: (times: number) => Work): Row[] {
 }
 
 function study(farm: Parameters<typeof studyFarm>[0], attachments: ReadonlyMap<string, Uint8Array>): unknown {
-  const results = new Map<string, Uint8Array>();
-  const store: ResultStore = {
-    read: (key) => results.get(key) ?? null,
-    write: (key, bytes) => void results.set(key, bytes),
-  };
+  const store = memoryStore();
   const door = {
     open(sha256: string, name: string) {
       const bytes = attachments.get(sha256);

@@ -1,9 +1,8 @@
 /** Per field, season and case: all seed that came to the ground, own and carried in, and the season's closed ledger. */
 import { addLedgers, assertClosed, type Ledger } from '../../harvest/ledger.ts';
-import { harvestOf } from '../../model/lookups.ts';
 import { done } from '../../model/problem.ts';
 import { defineStep } from '../define-step.ts';
-import type { MovementChain } from './movement-chain.ts';
+import type { ChainLink } from './movement-chain.ts';
 import type { MovementOwn } from './movement-own.ts';
 import type { FieldSeedReturn } from './seed-return.ts';
 
@@ -22,31 +21,25 @@ export interface FieldLanded {
   readonly directionShare: number | null;
 }
 
-interface Settings {
-  readonly field: string;
-}
-
-export const landedStep = defineStep<Settings, FieldLanded>({
+export const landedStep = defineStep<null, FieldLanded>({
   id: 'landed',
   title: 'Seed landed',
   version: 1,
   per: ['field', 'season', 'case'],
   key: 'inputs',
-  settings: (_farm, scope) => ({ field: scope.field! }),
-  needs(farm, scope) {
-    const { machine } = harvestOf(farm, scope.field!, scope.season!);
+  settings: () => null,
+  needs(_farm, scope) {
     return {
       own: { step: 'movement-own', scope },
-      chain: { step: 'movement-chain', scope: { machine, season: scope.season!, case: scope.case! } },
+      carried: { step: 'carried', scope },
       seed: { step: 'seed-return', scope },
     };
   },
-  *run({ settings, needs }) {
+  *run({ needs }) {
     yield [0, 1];
     const own = needs['own'] as MovementOwn;
-    const chain = needs['chain'] as MovementChain;
+    const link = needs['carried'] as ChainLink;
     const seed = needs['seed'] as FieldSeedReturn;
-    const link = chain.links.find((one) => one.field === settings.field)!;
     const carried = link.carriedIn ?? own.species.map(() => 0);
     const seeds = own.landed.map((landed, index) => {
       const shed = seed.species[index]!;

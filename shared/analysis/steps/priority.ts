@@ -23,7 +23,7 @@ export interface ProgramOffer {
   readonly program: string;
   readonly gain: Range;
   /** Money a year beyond current practice, mean over the horizon. */
-  readonly extraCostPerYear: number;
+  readonly extraCostPerYear: number | null;
 }
 
 export interface FieldPriority {
@@ -131,7 +131,7 @@ export const priorityStep = defineStep<Settings, Priority>({
           ) as Record<Case, number | null>,
         );
         const [mine, base] = [bankOf(f, j, 'central'), bankOf(f, now, 'central')];
-        return { program, gain, extraCostPerYear: mine && base ? (mine.costPerHa - base.costPerHa) * areaHa : 0 };
+        return { program, gain, extraCostPerYear: extraCost(mine, base, areaHa) };
       });
       return {
         id,
@@ -140,6 +140,8 @@ export const priorityStep = defineStep<Settings, Priority>({
         stake: bankOf(f, now, 'central')?.lossPresentValue ?? null,
         areaM2: ground?.areaM2 ?? 0,
         lossMoney: loss?.lossMoney ?? null,
+        lossKg: loss?.lossKg ?? null,
+        landedSeeds: seedsOf((needs['landed'] as (FieldLanded | null)[])[f] ?? null),
         lossFraction: loss?.lossFraction ?? null,
         carriedIn: (needs['landed'] as (FieldLanded | null)[])[f]?.carriedInSeeds ?? 0,
         seenBefore: (needs['before'] as (FieldInfestation | null)[])
@@ -152,7 +154,7 @@ export const priorityStep = defineStep<Settings, Priority>({
 
     const items = rows.flatMap((row) => {
       const options = row.offers.flatMap((offer) =>
-        offer.gain.central === null
+        offer.gain.central === null || offer.extraCostPerYear === null
           ? []
           : [{ id: offer.program, gain: offer.gain.central, cost: offer.extraCostPerYear }],
       );
@@ -180,12 +182,14 @@ export const priorityStep = defineStep<Settings, Priority>({
         Number(b.inSet) - Number(a.inSet) ||
         compare(b.ratio, a.ratio) ||
         (b.stake ?? 0) - (a.stake ?? 0) ||
+        b.landedSeeds - a.landedSeeds ||
         b.areaM2 - a.areaM2 ||
         (a.id < b.id ? -1 : 1),
     );
     const byThisYear = [...looked].sort(
       (a, b) =>
         (b.lossMoney ?? 0) - (a.lossMoney ?? 0) ||
+        (b.lossKg ?? 0) - (a.lossKg ?? 0) ||
         (b.lossFraction ?? 0) - (a.lossFraction ?? 0) ||
         b.areaM2 - a.areaM2 ||
         (a.id < b.id ? -1 : 1),
@@ -237,13 +241,30 @@ function earlierSeasons(farm: Farm, season: number): number[] {
 
 function gainOf(asNow: FieldBank | null, program: FieldBank | null): number | null {
   if (!asNow || !program || asNow.lossPresentValue === null || program.lossPresentValue === null) return null;
+  if (asNow.costPresentValue === null || program.costPresentValue === null) return null;
   return asNow.lossPresentValue - program.lossPresentValue - (program.costPresentValue - asNow.costPresentValue);
+}
+
+/** Seed that came to the ground; orders fields where no price is told. */
+function seedsOf(landed: FieldLanded | null): number {
+  return landed ? landed.ledger.producedSeeds + landed.ledger.carriedInSeeds : 0;
+}
+
+function extraCost(program: FieldBank | null, asNow: FieldBank | null, areaHa: number): number | null {
+  if (!program || !asNow || program.costPerHa === null || asNow.costPerHa === null) return null;
+  return (program.costPerHa - asNow.costPerHa) * areaHa;
 }
 
 /** Gain for each unit of yearly money; infinite where a gain costs nothing more: it goes first and is shown without a ratio. */
 function ratio(offer: ProgramOffer): number {
   const gain = offer.gain.central ?? 0;
-  return offer.extraCostPerYear > 0 ? gain / offer.extraCostPerYear : gain > 0 ? Infinity : 0;
+  return offer.extraCostPerYear === null
+    ? 0
+    : offer.extraCostPerYear > 0
+      ? gain / offer.extraCostPerYear
+      : gain > 0
+        ? Infinity
+        : 0;
 }
 
 const compare = (a: number, b: number) => (a === b ? 0 : a - b);

@@ -26,7 +26,8 @@ export interface BankYear {
   readonly lossKg: number;
   /** null where the crop has no price. */
   readonly lossMoney: number | null;
-  readonly costMoney: number;
+  /** null where the cost of a pass is not told. */
+  readonly costMoney: number | null;
   readonly plantsPerM2: number;
 }
 
@@ -39,9 +40,9 @@ export interface FieldBank {
   readonly zoneAreaM2: number;
   /** Present values over the horizon; null where a price is missing. */
   readonly lossPresentValue: number | null;
-  readonly costPresentValue: number;
+  readonly costPresentValue: number | null;
   /** Mean yearly cost per hectare of the field. */
-  readonly costPerHa: number;
+  readonly costPerHa: number | null;
   /** Present value of loss and cost per m² of each bank class, for gain per cell; null where a price is missing. */
   readonly presentValuePerM2ByClass: readonly number[] | null;
 }
@@ -193,7 +194,7 @@ export const seedbankStep = defineStep<Settings, FieldBank>({
       const lossFraction = lossArea[t]! / start.areaM2;
       const lossKg = lossFraction * plan.expectedYieldKgHa * (ground.areaM2 / 10_000);
       const costPerHa = programCostPerHa(settings.program, plan.crop, zoneFraction);
-      const costMoney = costPerHa * (ground.areaM2 / 10_000);
+      const costMoney = costPerHa === null ? null : costPerHa * (ground.areaM2 / 10_000);
       if (plan.priceKg === null) priced = false;
       years.push({
         year: plan.year,
@@ -205,6 +206,8 @@ export const seedbankStep = defineStep<Settings, FieldBank>({
         plantsPerM2: plantsArea[t]! / start.areaM2,
       });
     });
+    const costs = years.map((one) => one.costMoney);
+    const told = costs.every((one) => one !== null) ? (costs as number[]) : null;
     return done({
       program: settings.program.id,
       bankPerM2ByYear: byYear[0]?.map((_, t) => byYear.reduce((sum, list) => sum + list[t]!, 0)) ?? [],
@@ -217,11 +220,8 @@ export const seedbankStep = defineStep<Settings, FieldBank>({
             settings.discountFraction,
           )
         : null,
-      costPresentValue: presentValue(
-        years.map((one) => one.costMoney),
-        settings.discountFraction,
-      ),
-      costPerHa: years.reduce((sum, one) => sum + one.costMoney, 0) / years.length / (ground.areaM2 / 10_000),
+      costPresentValue: told && presentValue(told, settings.discountFraction),
+      costPerHa: told && told.reduce((sum, one) => sum + one, 0) / years.length / (ground.areaM2 / 10_000),
       presentValuePerM2ByClass: priced ? valueByClass : null,
     });
   },

@@ -5,6 +5,7 @@
  */
 import { beforeAll, describe, expect, it } from 'vitest';
 import { assembleSample } from '../../../sample-data/assemble.ts';
+import { memoryStore } from '../../../shared/analysis/memory-store.ts';
 import { studyFarm, type Study } from '../../../shared/analysis/study.ts';
 import { closeLedger } from '../../../shared/harvest/ledger.ts';
 import { CASES } from '../../../shared/model/range.ts';
@@ -44,17 +45,13 @@ beforeAll(() => {
   }
   for (const one of turn.value.attachments) attachments.set(one.sha256, one.bytes);
   const { farm } = turn.value;
-  const kept = new Map<string, Uint8Array>();
   const door = {
     open(sha256: string, name: string) {
       const bytes = attachments.get(sha256);
       return bytes ? { name, size: bytes.length, chunks: () => [bytes] } : null;
     },
   };
-  const store = {
-    read: (key: string) => kept.get(key) ?? null,
-    write: (key: string, bytes: Uint8Array) => void kept.set(key, bytes),
-  };
+  const store = memoryStore();
   const run = () => {
     const steps = studyFarm(farm, door, store);
     let step = steps.next();

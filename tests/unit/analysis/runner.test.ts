@@ -1,3 +1,4 @@
+import { memoryStore } from '../../../shared/analysis/memory-store.ts';
 import { describe, expect, test } from 'vitest';
 import { Runner } from '../../../shared/analysis/runner.ts';
 import type { FileDoor, Need, Scope, Step, StepId } from '../../../shared/analysis/step.ts';
@@ -84,36 +85,28 @@ function invented({
   } as unknown as Record<StepId, Step>;
   return { steps, ran };
 }
-function memory() {
-  const kept = new Map<string, Uint8Array>();
-  return {
-    kept,
-    read: (key: string) => kept.get(key) ?? null,
-    write: (key: string, bytes: Uint8Array) => void kept.set(key, bytes),
-  };
-}
 const answer = (runner: Runner, id: StepId = 'priority', scope: Scope = {}) => drive(runner.outcome(id, scope));
 
 describe('what is refused', () => {
   test('a scope that lacks a dimension of its step is a programmer’s error', () => {
-    const runner = new Runner(farm, invented().steps, door, memory());
+    const runner = new Runner(farm, invented().steps, door, memoryStore());
     expect(() => answer(runner, 'field')).toThrow('needs a field');
   });
   test('a step whose need was refused is refused, once the need is not optional', () => {
     const give = (field: string) => (field === 'a' ? refused(problem('error', 'bad', 'Bad.')) : done(7));
     const strict = invented({ give });
-    const runner = new Runner(farm, strict.steps, door, memory());
+    const runner = new Runner(farm, strict.steps, door, memoryStore());
     expect(answer(runner).ok).toBe(false);
     expect(strict.ran).not.toContain('priority');
     expect(runner.problems().map((one) => one.code)).toEqual(['bad']);
     const tolerant = invented({ give, optional: ['fields'] });
-    expect(answer(new Runner(farm, tolerant.steps, door, memory()))).toMatchObject({ ok: true, value: 7 });
+    expect(answer(new Runner(farm, tolerant.steps, door, memoryStore()))).toMatchObject({ ok: true, value: 7 });
   });
 });
 
 test('each result is computed once, needs first, with progress', () => {
   const { steps, ran } = invented();
-  const runner = new Runner(farm, steps, door, memory());
+  const runner = new Runner(farm, steps, door, memoryStore());
   const progress = [...runner.outcome('priority', {})];
   expect(ran).toEqual(['field a', 'field b', 'priority'].flatMap((one, i) => (i === 0 ? ['records', one] : [one])));
   expect(progress.map(({ step, done: at }) => `${step} ${at}`)).toContain('field 1');
@@ -123,7 +116,7 @@ test('each result is computed once, needs first, with progress', () => {
 
 describe('what is reused', () => {
   test('everything, where nothing changed', () => {
-    const store = memory();
+    const store = memoryStore();
     answer(new Runner(farm, invented().steps, door, store));
     const again = invented();
     const runner = new Runner(farm, again.steps, door, store);
@@ -133,7 +126,7 @@ describe('what is reused', () => {
     expect(runner.usedKeys).toEqual(new Set(store.kept.keys()));
   });
   test('a change of one scope’s settings runs that scope; an equal result stops it there', () => {
-    const store = memory();
+    const store = memoryStore();
     answer(new Runner(farm, invented().steps, door, store));
     const changed = invented({ settings: (field) => ({ field, more: field === 'a' ? 1 : undefined }) });
     const runner = new Runner(farm, changed.steps, door, store);
@@ -142,21 +135,21 @@ describe('what is reused', () => {
     expect(runner.usedKeys.size).toBeLessThan(store.kept.size);
   });
   test('keyed by inputs, the same change goes all the way', () => {
-    const store = memory();
+    const store = memoryStore();
     answer(new Runner(farm, invented({ key: 'inputs' }).steps, door, store));
     const changed = invented({ key: 'inputs', settings: (field) => ({ field, more: field === 'a' ? 1 : undefined }) });
     answer(new Runner(farm, changed.steps, door, store));
     expect(changed.ran).toEqual(['field a', 'priority']);
   });
   test('a raised version runs the step anew', () => {
-    const store = memory();
+    const store = memoryStore();
     answer(new Runner(farm, invented().steps, door, store));
     const raised = invented({ version: 2 });
     answer(new Runner(farm, raised.steps, door, store));
     expect(raised.ran).toEqual(['field a', 'field b']);
   });
   test('refusals and their problems too', () => {
-    const store = memory();
+    const store = memoryStore();
     const give = () => refused(problem('warning', 'bad', 'Bad.'));
     answer(new Runner(farm, invented({ give }).steps, door, store));
     const again = invented({ give });
@@ -166,7 +159,7 @@ describe('what is reused', () => {
     expect(runner.problems()).toEqual([problem('warning', 'bad', 'Bad.')]);
   });
   test('nothing that was made while a file was missing, once it is back', () => {
-    const store = memory();
+    const store = memoryStore();
     answer(new Runner(farm, invented({ key: 'inputs' }).steps, noDoor, store));
     const back = invented({ key: 'inputs' });
     answer(new Runner(farm, back.steps, door, store));
@@ -175,7 +168,7 @@ describe('what is reused', () => {
 });
 
 test('a run that is given up leaves the store with whole results only', () => {
-  const store = memory();
+  const store = memoryStore();
   const { steps } = invented();
   const running = new Runner(farm, steps, door, store).outcome('priority', {});
   for (let i = 0; i < 3; i++) running.next();
