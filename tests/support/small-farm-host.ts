@@ -35,7 +35,6 @@ const full: Program = {
   id: 'full',
   name: 'Full residual',
   assumed: false,
-  assumed: false,
   passes: [
     {
       id: 'pre',
