@@ -26,15 +26,19 @@ export function patchworkOf(
   const mapped = infestations.some((one) => one.densityPerM2 !== null);
   const end = which === 'mild' ? 'low' : which === 'harsh' ? 'high' : 'central';
   if (mapped) {
-    const size = ground.cellAreaM2.length;
+    const cellAreaM2 = ground.grid.cellM ** 2;
+    const areaM2 = new Float64Array(ground.inside.length);
+    for (let cell = 0; cell < areaM2.length; cell++) areaM2[cell] = ground.inside[cell]! * cellAreaM2;
     return {
       isCells: true,
-      areaM2: Float64Array.from(ground.inside, (inside) => inside * ground.grid.cellM ** 2),
+      areaM2,
       densityPerM2: infestations.map((one) => {
         if (one.densityPerM2) return one.densityPerM2[which];
+        const out = new Float64Array(areaM2.length);
         // A rating beside another species' map: its plants evenly over the field.
         const even = one.strata ? one.strata.areaFraction[end] * one.strata.densityPerM2[end] : 0;
-        return new Float64Array(size).map((_, cell) => (ground.inside[cell] === 1 ? even : 0));
+        if (even > 0) for (let cell = 0; cell < out.length; cell++) out[cell] = ground.inside[cell]! * even;
+        return out;
       }),
     };
   }

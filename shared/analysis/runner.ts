@@ -51,6 +51,16 @@ export class Runner {
     return entry.outcome;
   }
 
+  /** Results that another computer of the same store made for this run: computed, not found. */
+  addComputedElsewhere(counts: Readonly<Partial<Record<StepId, number>>>): void {
+    for (const [id, ran] of Object.entries(counts)) {
+      const count = this.countOf(id as StepId);
+      const moved = Math.min(ran, count.reused);
+      count.ran += moved;
+      count.reused -= moved;
+    }
+  }
+
   /** Problems of every result that this run touched, each once. */
   problems(): Problem[] {
     const seen = new Set<string>();

@@ -54,8 +54,12 @@ export type { FieldLedgers, FieldStudy };
 /** Two ranks this far apart are a disagreement. */
 const APART = 3;
 
-export function* studyFarm(farm: Farm, door: FileDoor, store: ResultStore): Generator<RunnerProgress, StudyRun, void> {
-  const runner = new Runner(farm, steps, door, store);
+export function startRunner(farm: Farm, door: FileDoor, store: ResultStore): Runner {
+  return new Runner(farm, steps, door, store);
+}
+
+export function* studyFarm(runner: Runner): Generator<RunnerProgress, StudyRun, void> {
+  const { farm } = runner;
   const figures = new FigureBook();
   const season = studySeason(farm);
   const told: Problem[] = [];

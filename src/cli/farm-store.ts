@@ -1,4 +1,5 @@
 /** A farm on disk: a folder with farm.json and attachments, or the same tree in one farm file (zip). */
+import { DiskResults } from './disk-results.ts';
 import { memoryStore } from '../../shared/analysis/memory-store.ts';
 import { digestOfChunks } from '../../shared/analysis/digest.ts';
 import type { FileDoor, ResultStore } from '../../shared/analysis/step.ts';
@@ -14,6 +15,10 @@ export interface FarmStore {
   readonly path: string;
   readonly door: FileDoor;
   readonly results: ResultStore;
+  /** Whether results are kept where another computer can share them, and none is there yet. */
+  readonly isFresh: boolean;
+  /** The results on disk, for another thread to share; null in a farm file. */
+  readonly shared: DiskResults | null;
   /** Results that a study did not use are dropped. */
   keepOnly(keys: ReadonlySet<string>): void;
   /** Writes the document and the attachments that are new. Nothing is written where it gives problems. */
@@ -43,22 +48,15 @@ function openFolder(host: Host, path: string): Outcome<FarmStore> {
   const read = readFarmText(new TextDecoder().decode(bytesOf(document)));
   if (!read.ok) return read;
   const at = (sha256: string) => host.join(path, 'attachments', sha256);
-  const derived = host.join(path, '.derived');
+  const results = new DiskResults(host, host.join(path, '.derived'));
   return done({
     farm: read.value,
     path,
     door: { open: (sha256, name) => named(host.open(at(sha256)), name) },
-    results: {
-      has: (key) => host.kind(host.join(derived, key)) === 'file',
-      read(key) {
-        const source = host.open(host.join(derived, key));
-        return source ? bytesOf(source) : null;
-      },
-      write: (key, bytes) => host.write(host.join(derived, key), bytes),
-    },
-    keepOnly(keys) {
-      for (const name of host.list(derived)) if (!keys.has(name)) host.remove(host.join(derived, name));
-    },
+    results,
+    isFresh: results.isFresh,
+    shared: results,
+    keepOnly: (keys) => results.keepOnly(keys),
     save(farm, attachments) {
       for (const { sha256, source } of attachments) {
         if (host.kind(at(sha256)) === 'nothing') host.write(at(sha256), source);
@@ -99,6 +97,8 @@ function openFile(host: Host, path: string): Outcome<FarmStore> {
       },
     },
     results: memoryStore(),
+    isFresh: false,
+    shared: null,
     keepOnly: () => undefined,
     save(farm, attachments) {
       const text = new TextEncoder().encode(writeFarmText(farm));

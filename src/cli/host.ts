@@ -15,6 +15,11 @@ export interface Host {
   baseName(path: string): string;
   out(text: string): void;
   err(text: string): void;
+  /**
+   * Starts computing some fields of a farm folder on another core, into the same store; null where the host has no other core.
+   * `join` waits for it and tells how many results of each step it computed.
+   */
+  besides?(farm: string, fields: readonly string[]): { join(): Readonly<Record<string, number>> } | null;
   /** Whether progress may be drawn on stderr. */
   readonly showsProgress: boolean;
 }

@@ -12,6 +12,8 @@ import {
   writeFileSync,
 } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
+import { threadId } from 'node:worker_threads';
+import { startBesides } from './besides.ts';
 import type { Host } from './host.ts';
 
 const CHUNK_BYTES = 1 << 20;
@@ -47,7 +49,7 @@ export function nodeHost(): Host {
     list: (folder) => (existsSync(folder) ? readdirSync(folder).sort() : []),
     write(path, content) {
       mkdirSync(dirname(path), { recursive: true });
-      const unfinished = `${path}.unfinished`;
+      const unfinished = `${path}.unfinished-${process.pid}-${threadId}`;
       if (content instanceof Uint8Array) writeFileSync(unfinished, content);
       else {
         const handle = openSync(unfinished, 'w');
@@ -64,6 +66,7 @@ export function nodeHost(): Host {
     baseName: (path) => basename(path),
     out: (text) => void process.stdout.write(text),
     err: (text) => void process.stderr.write(text),
+    besides: startBesides,
     showsProgress: process.stderr.isTTY ?? false,
   };
 }

@@ -1,5 +1,5 @@
 /** The core behind a message port: opens a farm file, drives its study in turns, and says how far it is. Latest request wins. */
-import { studyFarm } from '../../shared/analysis/study.ts';
+import { startRunner, studyFarm } from '../../shared/analysis/study.ts';
 import { type FarmFileInMemory, openFarmFile } from './farm-file.ts';
 import type { Reply, Request } from './protocol.ts';
 import { StudyProgress } from './study-progress.ts';
@@ -46,7 +46,7 @@ async function study(number: number): Promise<void> {
   const { farm, door, results } = open;
   const progress = new StudyProgress(farm);
   let said = -Infinity;
-  const run = await driveInTurns(studyFarm(farm, door, results), {
+  const run = await driveInTurns(studyFarm(startRunner(farm, door, results)), {
     stopped: () => current !== number,
     now: () => performance.now(),
     turn,

@@ -1,5 +1,6 @@
 /** How CPU time grows from one to two, four and eight times the records: exponent by least squares, each the least of five. */
-import { studyFarm } from '../../shared/analysis/study.ts';
+import { startRunner, studyFarm } from '../../shared/analysis/study.ts';
+import type { Farm } from '../../shared/model/farm.ts';
 import { memoryStore } from '../../shared/analysis/memory-store.ts';
 import { readBundle } from '../../shared/import/importers.ts';
 import { inventedLog, retrace } from '../support/invented-log.ts';
@@ -62,7 +63,7 @@ function grow(what: string, make: (times: number) => Work): Row[] {
   ];
 }
 
-function study(farm: Parameters<typeof studyFarm>[0], attachments: ReadonlyMap<string, Uint8Array>): unknown {
+function study(farm: Farm, attachments: ReadonlyMap<string, Uint8Array>): unknown {
   const store = memoryStore();
   const door = {
     open(sha256: string, name: string) {
@@ -70,7 +71,7 @@ function study(farm: Parameters<typeof studyFarm>[0], attachments: ReadonlyMap<s
       return bytes ? { name, size: bytes.length, chunks: () => [bytes] } : null;
     },
   };
-  const { study: told } = drive(studyFarm(farm, door, store));
+  const { study: told } = drive(studyFarm(startRunner(farm, door, store)));
   const refused = told.problems.filter((one) => one.level === 'error');
   if (refused.length > 0) throw new Error(refused.map((one) => one.text).join('\n'));
   if (told.fields.length !== farm.fields.length || told.fields.some((one) => one.rank === null))

@@ -43,6 +43,8 @@ interface Settings {
 
 /** Classes a decade of bank size; a class is at most 1.33 times as rich as the next. */
 const CLASSES_A_DECADE = 8;
+/** Size class of ground without a bank. */
+const EMPTY = -1000;
 const OUTSIDE = 65535;
 
 export const bankStartStep = defineStep<Settings, BankStart>({
@@ -107,25 +109,27 @@ export const bankStartStep = defineStep<Settings, BankStart>({
     });
 
     const classes: { areaM2: number; inZone: boolean; sums: number[] }[] = [];
-    const classOf = new Map<string, number>();
+    const classOf = new Map<number, number>();
     const classOfCell = new Uint16Array(pieces).fill(OUTSIDE);
     for (let piece = 0; piece < pieces; piece++) {
       const areaM2 = patchwork.areaM2[piece]!;
       if (areaM2 === 0) continue;
-      const bank = settings.species.map((_, index) => left[index]![piece]! + entered[index]![piece]!);
-      const total = bank.reduce((a, b) => a + b, 0);
-      const inZone = patchwork.isCells ? zones.inZone[piece] === 1 : zones.zones.length > 0;
-      const size = total > 1e-6 ? Math.round(CLASSES_A_DECADE * Math.log10(total)) : -Infinity;
-      const name = `${inZone} ${size}`;
+      let total = 0;
+      for (let index = 0; index < left.length; index++) total += left[index]![piece]! + entered[index]![piece]!;
+      const inZone = patchwork.isCells ? zones.inZone[piece]! : Number(zones.zones.length > 0);
+      const size = total > 1e-6 ? Math.round(CLASSES_A_DECADE * Math.log10(total)) : EMPTY;
+      const name = 2 * size + inZone;
       let number = classOf.get(name);
       if (number === undefined) {
         number = classes.length;
         classOf.set(name, number);
-        classes.push({ areaM2: 0, inZone, sums: settings.species.map(() => 0) });
+        classes.push({ areaM2: 0, inZone: inZone === 1, sums: settings.species.map(() => 0) });
       }
       const one = classes[number]!;
       one.areaM2 += areaM2;
-      bank.forEach((seeds, index) => (one.sums[index]! += seeds * areaM2));
+      for (let index = 0; index < left.length; index++) {
+        one.sums[index]! += (left[index]![piece]! + entered[index]![piece]!) * areaM2;
+      }
       classOfCell[piece] = number;
     }
     const areaM2 = classes.reduce((sum, one) => sum + one.areaM2, 0);

@@ -1,4 +1,6 @@
-import { type Study, studyFarm, type StudyRun } from '../../../shared/analysis/study.ts';
+import type { RunnerProgress } from '../../../shared/analysis/runner.ts';
+import { prepareFields, shareFields } from '../../../shared/analysis/spread.ts';
+import { startRunner, type Study, studyFarm, type StudyRun } from '../../../shared/analysis/study.ts';
 import type { Farm } from '../../../shared/model/farm.ts';
 import { formatQuantity, formatRange } from '../../../shared/units/format.ts';
 import type { Command } from '../command.ts';
@@ -44,9 +46,22 @@ const EVIDENCE =
 
 /** Studies an opened farm with progress, and drops the stored results that it no longer uses. */
 export function runStudy(host: Host, store: FarmStore): StudyRun {
-  const run = drive(host, studyFarm(store.farm, store.door, store.results), ({ title, scope, done, total }) =>
-    [title, scope.field ?? scope.file ?? '', percent(done, total)].filter(Boolean).join(' '),
-  );
+  const { farm } = store;
+  const runner = startRunner(farm, store.door, store.results);
+  const say = ({ title, scope, done, total }: RunnerProgress) =>
+    [title, scope.field ?? scope.file ?? '', percent(done, total)].filter(Boolean).join(' ');
+  if (store.isFresh && host.besides) {
+    const [mine, others] = shareFields(farm, 2) as [string[], string[]];
+    const besides = others.length > 0 ? host.besides(store.path, others) : null;
+    drive(host, prepareFields(runner, mine), say);
+    const computed = besides?.join() ?? {};
+    store.shared?.look();
+    const run = drive(host, studyFarm(runner), say);
+    runner.addComputedElsewhere(computed);
+    store.keepOnly(run.usedKeys);
+    return { ...run, study: { ...run.study, steps: Object.fromEntries(runner.counts) } };
+  }
+  const run = drive(host, studyFarm(runner), say);
   store.keepOnly(run.usedKeys);
   return run;
 }

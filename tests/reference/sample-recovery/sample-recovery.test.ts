@@ -6,7 +6,7 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { assembleSample } from '../../../sample-data/assemble.ts';
 import { memoryStore } from '../../../shared/analysis/memory-store.ts';
-import { studyFarm, type Study } from '../../../shared/analysis/study.ts';
+import { startRunner, studyFarm, type Study } from '../../../shared/analysis/study.ts';
 import { closeLedger } from '../../../shared/harvest/ledger.ts';
 import { CASES } from '../../../shared/model/range.ts';
 import { studySchema } from '../../../shared/model/output-schema.ts';
@@ -53,7 +53,7 @@ beforeAll(() => {
   };
   const store = memoryStore();
   const run = () => {
-    const steps = studyFarm(farm, door, store);
+    const steps = studyFarm(startRunner(farm, door, store));
     let step = steps.next();
     while (!step.done) step = steps.next();
     return step.value.study;

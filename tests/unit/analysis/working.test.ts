@@ -1,7 +1,7 @@
 import { beforeAll, expect, test } from 'vitest';
 import { formulaById } from '../../../shared/analysis/formulas.ts';
 import type { FigureBook } from '../../../shared/analysis/formula.ts';
-import { studyFarm } from '../../../shared/analysis/study.ts';
+import { startRunner, studyFarm } from '../../../shared/analysis/study.ts';
 import { workingOf } from '../../../shared/analysis/working.ts';
 import { CASES } from '../../../shared/model/range.ts';
 import type { Farm } from '../../../shared/model/farm.ts';
@@ -18,7 +18,7 @@ beforeAll(() => {
   const opened = openFarm(host, 'farm');
   if (!opened.ok) throw new Error(opened.problems[0]!.text);
   farm = opened.value.farm;
-  figures = drive(studyFarm(farm, opened.value.door, opened.value.results)).figures;
+  figures = drive(studyFarm(startRunner(farm, opened.value.door, opened.value.results))).figures;
 });
 
 test('a path that names no number has no working', () => {
