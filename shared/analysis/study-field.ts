@@ -68,6 +68,9 @@ export interface FieldStudy {
     readonly notes: readonly string[];
   }[];
   readonly crop: string | null;
+  /** Why that crop: planned, the rotation carried on, or assumed. */
+  readonly cropFrom: string | null;
+  readonly expectedYieldFrom: string | null;
   readonly yieldLossFraction: Range;
   readonly yieldLossKg: Range;
   readonly yieldLossMoney: Range;
@@ -263,6 +266,8 @@ export function* studyField(input: Input): Generator<RunnerProgress, FieldStudy,
     infestedAreaM2,
     bySpecies,
     crop: loss.central?.crop ?? null,
+    cropFrom: loss.central?.cropBecause ?? null,
+    expectedYieldFrom: loss.central?.expectedYieldFrom ?? null,
     yieldLossFraction: lossFraction,
     yieldLossKg: lossKg,
     yieldLossMoney: lossMoney,
@@ -299,6 +304,8 @@ function nothingKnown(farm: Farm, field: Field, areaM2: number, mine: FieldPrior
     infestedAreaM2: UNKNOWN_RANGE,
     bySpecies: [],
     crop: null,
+    cropFrom: null,
+    expectedYieldFrom: null,
     yieldLossFraction: UNKNOWN_RANGE,
     yieldLossKg: UNKNOWN_RANGE,
     yieldLossMoney: UNKNOWN_RANGE,

@@ -87,6 +87,7 @@ export function* studyFarm(runner: Runner): Generator<RunnerProgress, StudyRun, 
       b.areaM2 - a.areaM2,
   );
   told.push(...(yield* strayObservations(farm, season, want)));
+  told.push(...whatIsMissing(farm, fields));
   if (season === null) {
     told.push(
       problem('note', 'nothing-known-yet', 'The farm has boundaries only.', {
@@ -124,6 +125,52 @@ export function* studyFarm(runner: Runner): Generator<RunnerProgress, StudyRun, 
     steps: Object.fromEntries(runner.counts),
   };
   return { study, figures, usedKeys: runner.usedKeys };
+}
+
+/** What keeps money out of the answer, or rests on an assumption, said once for the farm. */
+function whatIsMissing(farm: Farm, fields: readonly FieldStudy[]): Problem[] {
+  const told: Problem[] = [];
+  const looked = fields.filter((one) => one.rank !== null);
+  if (looked.length === 0) return told;
+  const unpriced = [
+    ...new Set(looked.filter((one) => one.yieldLossMoney.central === null).flatMap((one) => one.crop ?? [])),
+  ];
+  if (unpriced.length > 0 || looked.some((one) => one.stake.central === null)) {
+    const crops = unpriced.length > 0 ? unpriced.join(' and ') : 'a crop of the rotation';
+    told.push(
+      problem(
+        'warning',
+        'price-missing',
+        `The price of ${crops} is not told: what the weed costs cannot be told in money.`,
+        {
+          hint: 'Say the prices of the crops.',
+        },
+      ),
+    );
+  }
+  if (farm.programs.some((one) => one.assumed)) {
+    told.push(
+      problem(
+        'note',
+        'programs-assumed',
+        'The programs are a pattern to start from: their ratings are assumed, and they have no cost.',
+        {
+          hint: 'Put the ratings of your state’s guide and your costs in their place.',
+        },
+      ),
+    );
+  }
+  for (const one of looked) {
+    if (one.cropFrom !== null && /assumed|carried on/.test(one.cropFrom)) {
+      told.push(
+        problem('note', 'crop-assumed', `Field ${one.name}: ${one.cropFrom}.`, {
+          where: { id: one.id },
+          hint: 'Say what was planted.',
+        }),
+      );
+    }
+  }
+  return told;
 }
 
 type Want = <T>(step: StepId, scope: Scope) => Generator<RunnerProgress, T | null, void>;

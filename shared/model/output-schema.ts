@@ -63,6 +63,8 @@ const fieldStudy = z.strictObject({
     }),
   ),
   crop: z.string().nullable(),
+  cropFrom: z.string().nullable(),
+  expectedYieldFrom: z.string().nullable(),
   yieldLossFraction: range,
   yieldLossKg: range,
   yieldLossMoney: range,

@@ -153,6 +153,9 @@ export function formatRange(
   const inWords = IN_WORDS[unit];
   const after = inWords === undefined ? around(quantity, unit, 2).after : ` ${inWords}`;
   if (from === to) return formatQuantity(central, quantity, display, decimals);
+  // Counts of different sizes carry their own words: "8 seeds to 13.4 million seeds", never "8 to 13.4 million".
+  const sizeWord = (text: string) => /[a-z]+$/.exec(text)?.[0] ?? '';
+  if (sizeWord(from) !== sizeWord(to)) return `${from}${after} to ${to}${after}, most likely ${likely}${after}`;
   return `${from} to ${to}${after}, most likely ${likely}`;
 }
 

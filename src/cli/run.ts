@@ -7,6 +7,7 @@ import { newCommand } from './commands/new.ts';
 import { orderCommand } from './commands/order.ts';
 import { sampleCommand } from './commands/sample.ts';
 import { schemaCommand } from './commands/schema.ts';
+import { setCommand } from './commands/set.ts';
 import { studyCommand } from './commands/study.ts';
 import { workingCommand } from './commands/working.ts';
 import { zonesCommand } from './commands/zones.ts';
@@ -17,6 +18,7 @@ export const commands: readonly Command[] = [
   checkCommand,
   newCommand,
   addCommand,
+  setCommand,
   studyCommand,
   zonesCommand,
   orderCommand,

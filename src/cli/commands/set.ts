@@ -1,0 +1,186 @@
+import { cropIdOf } from '../../../shared/import/crop-names.ts';
+import { speciesIdOf } from '../../../shared/agronomy/species-names.ts';
+import { applyEdit, type Edit } from '../../../shared/model/edit.ts';
+import { type Farm, farmSchema, type Machine, type Season } from '../../../shared/model/farm.ts';
+import { studySeason } from '../../../shared/model/lookups.ts';
+import { bushelKg, isUnit, quantityOf, toSI } from '../../../shared/units/units.ts';
+import { pairOf } from '../arguments.ts';
+import type { Command } from '../command.ts';
+import { openFarm } from '../farm-store.ts';
+import { printJson, printProblems } from '../print.ts';
+
+type Sets = Edit['sets'];
+type Setting = {
+  readonly name: string;
+  readonly help: string;
+  set(farm: Farm, value: string, part: string): Sets | null;
+};
+
+/** What has no file of its own. null: the value is not of that kind. */
+const SETTINGS: readonly Setting[] = [
+  { name: 'price.CROP', help: 'money a kg, or with a unit: 0.41, 11.20/bu, 410/t', set: setPrice },
+  {
+    name: 'budget',
+    help: 'money a year beyond current practice, or none',
+    set: (_, text) => (text === 'none' ? at('budget', null) : number(text, 0, (value) => at('budget', value))),
+  },
+  {
+    name: 'horizon',
+    help: 'years, 3 to 10',
+    set: (_, text) =>
+      number(text, 3, (value) => (Number.isInteger(value) && value <= 10 ? at('horizonYears', value) : null)),
+  },
+  {
+    name: 'discount',
+    help: 'share a year: 0.05',
+    set: (_, text) => number(text, 0, (value) => (value <= 1 ? at('discountFraction', value) : null)),
+  },
+  { name: 'threshold.SPECIES', help: 'plants per m² from which ground counts as infested', set: setThreshold },
+  {
+    name: 'header-width',
+    help: 'of the combine: 9.14m, 30ft',
+    set: (farm, text) => machine(farm, 'combine', text, 'length', 'headerWidthM'),
+  },
+  { name: 'residue', help: 'of the combine: spread, chaff-line, impact-mill', set: setResidue },
+  { name: 'boom-width', help: 'of the sprayer: 27.4m, 90ft', set: setBoom },
+  { name: 'tank', help: 'of the sprayer: 3785L, 1000gal', set: setTank },
+  {
+    name: 'units',
+    help: 'us or metric',
+    set: (_, text) => (text === 'us' || text === 'metric' ? [{ path: ['display'], value: text }] : null),
+  },
+  {
+    name: 'utc-offset',
+    help: 'local time minus UTC, minutes',
+    set: (_, text) => number(text, -900, (value) => (value <= 900 ? [{ path: ['utcOffsetMinutes'], value }] : null)),
+  },
+];
+
+export const setCommand: Command = {
+  name: 'set',
+  words: 'FARM NAME=VALUE…',
+  summary: 'say what no file brings: prices, the budget, the machines',
+  more: `Settings: ${SETTINGS.map((one) => `${one.name} (${one.help})`).join('; ')}. Programs and products are typed into farm.json, by its published schema.`,
+  examples: [
+    'seedfall set my-farm price.soybean=11.20/bu price.corn=4.30/bu budget=18000',
+    'seedfall set my-farm header-width=30ft boom-width=90ft tank=1000gal',
+  ],
+  options: [],
+  takes: [2, Infinity],
+  run({ words, host, json }) {
+    const opened = openFarm(host, words[0]!);
+    if (!opened.ok) {
+      printProblems(host, opened.problems);
+      return 2;
+    }
+    let { farm } = opened.value;
+    const done: string[] = [];
+    for (const word of words.slice(1)) {
+      const [name, value] = pairOf(word) ?? [word, ''];
+      const [stem, part = ''] = name.split('.') as [string, string?];
+      const setting = SETTINGS.find(
+        (one) => one.name.split('.')[0] === stem && one.name.includes('.') === name.includes('.'),
+      );
+      const sets = setting && value !== '' ? setting.set(farm, value, part) : null;
+      if (!sets) {
+        host.err(
+          setting
+            ? `${word}: ${setting.name} is ${setting.help}.\n`
+            : `There is no setting "${name}"; there are ${SETTINGS.map((one) => one.name).join(', ')}.\n`,
+        );
+        host.err('Nothing was changed.\n');
+        return 2;
+      }
+      farm = applyEdit(farm, { label: `Set ${name}`, sets }).farm;
+      done.push(word);
+    }
+    const problems = opened.value.save(farmSchema.parse(farm), []);
+    printProblems(host, problems);
+    if (json) printJson(host, { farm: opened.value.path, set: done, problems });
+    else host.out(`Set ${done.join(', ')}.\n`);
+    return problems.some((one) => one.level === 'error') ? 2 : 0;
+  },
+};
+
+function at(name: keyof Farm['planning'], value: number | null): Sets {
+  return [{ path: ['planning', name], value }];
+}
+
+function number(text: string, least: number, then: (value: number) => Sets | null): Sets | null {
+  const value = Number(text);
+  return Number.isFinite(value) && value >= least ? then(value) : null;
+}
+
+/** "30ft" as SI of that quantity; without a unit it is SI already. */
+function measured(text: string, quantity: string): number | null {
+  const match = /^([0-9.]+)\s*([A-Za-z ]*)$/.exec(text);
+  const [value, unit] = [Number(match?.[1]), match?.[2]?.trim() ?? ''];
+  if (!match || !(value > 0)) return null;
+  if (unit === '') return value;
+  return isUnit(unit) && quantityOf(unit) === quantity ? toSI(value, unit) : null;
+}
+
+function setPrice(farm: Farm, text: string, part: string): Sets | null {
+  const crop = cropIdOf(part);
+  const match = /^([0-9.]+)(?:\/(kg|t|lb|bu))?$/.exec(text);
+  if (crop === null || !match || !Number.isFinite(Number(match[1]))) return null;
+  const kg = match[2] === 'bu' ? bushelKg[crop] : match[2] === undefined ? 1 : toSI(1, match[2] as 'kg' | 't' | 'lb');
+  if (kg === undefined) return null;
+  const year = studySeason(farm);
+  if (year === null) return null;
+  const seasons = farm.seasons.some((one) => one.year === year) ? farm.seasons : [...farm.seasons, emptySeason(year)];
+  const value = seasons.map((one) =>
+    one.year === year ? { ...one, prices: { ...one.prices, [crop]: Number(match[1]) / kg } } : one,
+  );
+  return [{ path: ['seasons'], value }];
+}
+
+function emptySeason(year: number): Season {
+  return { year, weather: [], prices: {}, crops: [], visits: [], sprayed: [], sightings: [] };
+}
+
+function setThreshold(farm: Farm, text: string, part: string): Sets | null {
+  const species = speciesIdOf(part);
+  if (species === null) return null;
+  return number(text, 1e-9, (value) => [
+    { path: ['thresholdPerM2'], value: { ...farm.thresholdPerM2, [species]: value } },
+  ]);
+}
+
+function changeMachine(farm: Farm, kind: Machine['kind'], change: (machine: Machine) => Machine): Sets {
+  const known = farm.machines.find((one) => one.kind === kind);
+  const value = known
+    ? farm.machines.map((one) => (one === known ? change(one) : one))
+    : [...farm.machines, change({ id: kind, kind })];
+  return [{ path: ['machines'], value }];
+}
+
+function machine(
+  farm: Farm,
+  kind: Machine['kind'],
+  text: string,
+  quantity: string,
+  member: 'headerWidthM',
+): Sets | null {
+  const value = measured(text, quantity);
+  return value === null ? null : changeMachine(farm, kind, (one) => ({ ...one, [member]: value }));
+}
+
+function setResidue(farm: Farm, text: string): Sets | null {
+  if (text !== 'spread' && text !== 'chaff-line' && text !== 'impact-mill') return null;
+  return changeMachine(farm, 'combine', (one) => ({ ...one, residue: text }));
+}
+
+function setBoom(farm: Farm, text: string): Sets | null {
+  const widthM = measured(text, 'length');
+  const usual = { sections: 1, delayOnS: 0.5, delayOffS: 0.5, lookAheadS: 0.5 };
+  return widthM === null
+    ? null
+    : changeMachine(farm, 'sprayer', (one) => ({ ...one, boom: { ...usual, ...one.boom, widthM } }));
+}
+
+function setTank(farm: Farm, text: string): Sets | null {
+  const volume = measured(text, 'volume');
+  const liters = volume !== null && /[a-z]/i.test(text) ? volume * 1000 : volume;
+  return liters === null ? null : changeMachine(farm, 'sprayer', (one) => ({ ...one, tankL: liters }));
+}
