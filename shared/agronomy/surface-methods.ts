@@ -6,7 +6,7 @@ import { inverseDistance } from '../statistics/idw.ts';
 import { ordinaryKriging } from '../statistics/kriging.ts';
 import { normalCdf } from '../statistics/special.ts';
 import type { EmpiricalVariogram } from '../statistics/variogram.ts';
-import { empiricalVariogram } from '../statistics/variogram.ts';
+import { boxDiagonalM, empiricalVariogram } from '../statistics/variogram.ts';
 import type { ChosenVariogram } from '../statistics/variogram-choice.ts';
 import { chooseVariogram } from '../statistics/variogram-choice.ts';
 import { practicalRangeM } from '../statistics/variogram-model.ts';
@@ -80,19 +80,25 @@ export interface DensityVariogram extends ChosenVariogram {
 /** Least pairs a lag, tried in turn until at least `LEAST_LAGS` lags are left: 30, fewer where there are few places. */
 const LEAST_PAIRS = [30, 15, 8, 5];
 const LEAST_LAGS = 6;
+/** Cut-off as a share of the diagonal, tried in turn: a small regular grid has only two distances within a third of it. */
+const CUTOFF_SHARES = [1 / 3, 1 / 2, 1];
 
 /**
- * Variogram of log(1 + density), Matheron, cut off at a third of the field's diagonal.
+ * Variogram of log(1 + density), Matheron, cut off at a third of the field's diagonal, farther where that leaves too few lags.
  * No spatial structure: the nugget above 80 % of the sill, or the range parameter below half the spacing.
  * @returns null where nothing can be fitted
  * @source methods-spatial §5
  */
 export function densityVariogram({ xM, yM, densityPerM2, spacingM }: ScoutingDensity): DensityVariogram | null {
   const z = densityPerM2.map(Math.log1p);
+  const diagonalM = boxDiagonalM(xM, yM);
   let empirical = empiricalVariogram(xM, yM, z, { minPairs: LEAST_PAIRS[0]! });
-  for (const minPairs of LEAST_PAIRS) {
-    if (empirical.gamma.length >= LEAST_LAGS) break;
-    empirical = empiricalVariogram(xM, yM, z, { minPairs });
+  for (const share of CUTOFF_SHARES) {
+    for (const minPairs of LEAST_PAIRS) {
+      if (empirical.gamma.length >= LEAST_LAGS) break;
+      const wider = empiricalVariogram(xM, yM, z, { minPairs, cutoffM: share * diagonalM });
+      if (wider.gamma.length > empirical.gamma.length) empirical = wider;
+    }
   }
   const chosen = chooseVariogram({ xM, yM, z }, empirical);
   if (!chosen) return null;

@@ -29,8 +29,8 @@ export function farmSentence(fields: readonly FieldStudy[]): string {
     return all === 0 ? 0 : (100 * sum(bySeed.slice(0, k), end)) / all;
   });
   const [least, most] = [Math.round(Math.min(...shares)), Math.round(Math.max(...shares))];
-  const worst = `${least} to ${most} %, most likely ${Math.round((100 * held) / total)} %`;
-  return `Most of this season's weed seed (${worst}) came from ${k} of ${count(looked.length, 'field')}: ${listed(bySeed.slice(0, k).map((one) => one.name))}.${left}`;
+  const worst = `${least} to ${most}\u00a0%, most likely ${Math.round((100 * held) / total)}\u00a0%`;
+  return `Most of this season’s weed seed (${worst}) came from ${k} of ${count(looked.length, 'field')}: ${listed(bySeed.slice(0, k).map((one) => one.name))}.${left}`;
 }
 
 export function reasonInWords(
@@ -43,7 +43,7 @@ export function reasonInWords(
   if (field.tier === null) {
     const carried = field.carriedIn.central;
     return carried !== null && carried >= 1
-      ? `Nobody looked here this season: go and look. The combine brought in about ${formatQuantity(carried, 'seed count', display)}.`
+      ? `Nobody looked here this season: go and look. The combine brought in about ${formatQuantity(roughly(carried), 'seed count', display)}.`
       : 'Nobody looked here this season: go and look.';
   }
   const parts = [...found(field, display), ...cleanOf(field)];
@@ -52,8 +52,10 @@ export function reasonInWords(
   const landedSeeds = field.seedsLandedInField.central;
   if (landedSeeds !== null && field.evidence !== 'b') {
     const share = landed?.carriedInSeeds ? landed.carriedInSeeds / (landedSeeds + landed.carriedInSeeds) : 0;
-    const brought = share > 0.05 ? `, ${Math.round(100 * share)} % of it brought in by the combine` : '';
-    sentences.push(`about ${formatQuantity(landedSeeds, 'seed count', display)} fell here at harvest${brought}`);
+    const brought = share > 0.05 ? `, ${Math.round(100 * share)}\u00a0% of it brought in by the combine` : '';
+    sentences.push(
+      `about ${formatQuantity(roughly(landedSeeds), 'seed count', display)} fell here at harvest${brought}`,
+    );
   }
   if (field.stakePerHa.central !== null) {
     const basis = field.evidence === 'b' ? 'on assumed densities, doing' : 'doing';
@@ -92,6 +94,11 @@ function cleanOf(field: Omit<FieldStudy, 'why'>): string[] {
   return [
     `no ${listed(names).replace(' and ', ' or ')} at ${count(Math.max(...clean.map((one) => one.places)), 'place')}`,
   ];
+}
+
+/** Seeds are known to two figures at best. */
+function roughly(seeds: number): number {
+  return Number(seeds.toPrecision(2));
 }
 
 function sum(fields: readonly FieldStudy[], end: keyof Range): number {

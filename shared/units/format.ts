@@ -153,10 +153,10 @@ export function formatRange(
   const inWords = IN_WORDS[unit];
   const after = inWords === undefined ? around(quantity, unit, 2).after : ` ${inWords}`;
   if (from === to) return formatQuantity(central, quantity, display, decimals);
-  // Counts of different sizes carry their own words: "8 seeds to 13.4 million seeds", never "8 to 13.4 million".
-  const sizeWord = (text: string) => /[a-z]+$/.exec(text)?.[0] ?? '';
-  if (sizeWord(from) !== sizeWord(to)) return `${from}${after} to ${to}${after}, most likely ${likely}${after}`;
-  return `${from} to ${to}${after}, most likely ${likely}`;
+  // A bare count beside a million would be read as millions: it says what it counts.
+  const bare = (text: string) => !/[a-z]$/.test(text) && /[a-z]$/.test(to);
+  const own = (text: string) => (bare(text) ? `${text}${after}` : text);
+  return `${own(from)} to ${to}${after}, most likely ${own(likely)}`;
 }
 
 /** A range is uncertain: two figures of its larger end are enough. */

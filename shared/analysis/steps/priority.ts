@@ -60,6 +60,8 @@ interface Settings {
   readonly budget: number | null;
   readonly mustTreat: readonly string[];
   readonly speciesCount: number;
+  /** One a species, in their order. */
+  readonly thresholds: readonly number[];
   readonly earlierCount: number;
 }
 
@@ -76,6 +78,7 @@ export const priorityStep = defineStep<Settings, Priority>({
       budget: farm.planning.budget,
       mustTreat: farm.planning.mustTreat,
       speciesCount: speciesOf(farm).length,
+      thresholds: speciesOf(farm).map((one) => farm.thresholdPerM2[one]!),
       earlierCount: earlierSeasons(farm, scope.season!).length * speciesOf(farm).length,
     };
   },
@@ -136,7 +139,7 @@ export const priorityStep = defineStep<Settings, Priority>({
       return {
         id,
         ground,
-        tier: tierOf(infestations.filter((one) => one !== null)),
+        tier: tierOf(infestations, settings.thresholds),
         stake: bankOf(f, now, 'central')?.lossPresentValue ?? null,
         areaM2: ground?.areaM2 ?? 0,
         lossMoney: loss?.lossMoney ?? null,
@@ -269,21 +272,23 @@ function ratio(offer: ProgramOffer): number {
 
 const compare = (a: number, b: number) => (a === b ? 0 : a - b);
 
-/** Share of a field or mean density from which a weed counts as established (*assumed*). */
-const ESTABLISHED_FRACTION = 0.01;
-const ESTABLISHED_PER_M2 = 0.05;
+/** Share of a field above the threshold, or mean density as a share of it, from which a weed counts as established (*assumed*). */
+const ESTABLISHED_AREA_FRACTION = 0.01;
+const ESTABLISHED_DENSITY_FRACTION = 0.05;
 
-function tierOf(infestations: readonly FieldInfestation[]): 1 | 2 | 3 | null {
-  const seen = infestations.filter((one) => one.map.basis !== 'nothing');
-  if (seen.length === 0) return null;
-  const established = seen.some(
-    ({ map, strata }) =>
-      (strata !== null && strata.areaFraction.central < 1) ||
-      ((map.infestedFraction.central ?? 0) > ESTABLISHED_FRACTION && map.basis !== 'rating') ||
-      (map.basis !== 'clean round' &&
-        map.basis !== 'rating' &&
-        (map.meanDensityPerM2.central ?? 0) > ESTABLISHED_PER_M2),
+function tierOf(infestations: readonly (FieldInfestation | null)[], thresholds: readonly number[]): 1 | 2 | 3 | null {
+  const seen = infestations.flatMap((one, index) =>
+    one && one.map.basis !== 'nothing' ? [{ ...one, threshold: thresholds[index]! }] : [],
   );
+  if (seen.length === 0) return null;
+  const established = seen.some(({ map, strata, threshold }) => {
+    if (map.basis === 'rating') return strata !== null && strata.areaFraction.central < 1;
+    if (map.basis === 'clean round') return false;
+    return (
+      (map.infestedFraction.central ?? 0) > ESTABLISHED_AREA_FRACTION ||
+      (map.meanDensityPerM2.central ?? 0) > ESTABLISHED_DENSITY_FRACTION * threshold
+    );
+  });
   if (established) return 1;
   const found = seen.some(
     ({ map, strata }) =>

@@ -357,3 +357,15 @@ describe('20 places and more', () => {
     expect(map(places, { inside, cellAreaM2 }).known[at(125, 255)]).toBe(1);
   });
 });
+
+describe('a small regular grid of counts', () => {
+  it('carries a surface, though few distances between its places are short', () => {
+    const places = [...Array(25).keys()].map((n) => {
+      const [x, y] = [40 + 80 * (n % 5), 40 + 80 * Math.floor(n / 5)];
+      return place(x, y, Math.round(2 * patchy(x, y)), 2);
+    });
+    const found = map(places);
+    expect(found.basis).toBe('surface');
+    lawsOf(found);
+  });
+});

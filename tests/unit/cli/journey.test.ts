@@ -107,7 +107,8 @@ describe('study', () => {
     other.put('farm/.derived/0123', 'old');
     other.run('study', 'farm');
     expect(other.list('farm/.derived')).not.toContain('0123');
-    expect(other.list('farm/.derived').length).toBeGreaterThan(50);
+    expect(other.list('farm/.derived').length).toBeGreaterThan(0);
+    expect(Object.values(other.json<Study>('study', 'farm', '--json').steps).every((one) => one.ran === 0)).toBe(true);
   });
   test('--out writes the study and its zones as files', () => {
     const other = host.copy();

@@ -73,3 +73,9 @@ test('every quantity has a unit of its own kind in both ways of showing', () => 
       expect(UNITS[shownUnit(quantity, display)].quantity).toBe(quantity);
   }
 });
+
+test('in a range of counts a bare number says what it counts, so that it is not read as millions', () => {
+  expect(formatRange({ low: 8, central: 463, high: 13.4e6 }, 'seed count', 'us')).toBe(
+    '8 seeds to 13.4 million seeds, most likely 463 seeds',
+  );
+});
