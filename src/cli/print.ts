@@ -30,7 +30,7 @@ export function paragraph(text: string, indent = ''): string {
   const lines: string[] = [];
   const lead = /^ */.exec(text)![0];
   let line = '';
-  for (const word of text.trim().split(/\s+/)) {
+  for (const word of text.trim().split(/[ \n]+/)) {
     if (line !== '' && lengthOf(line) + 1 + lengthOf(word) > WIDTH) {
       lines.push(line);
       line = indent + word;
