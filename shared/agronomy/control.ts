@@ -6,9 +6,6 @@ import type { ControlRating, OwnValue } from '../model/farm.ts';
 import type { Case } from '../model/range.ts';
 import { parameter, resolveParameter } from './parameter.ts';
 
-export const CONTROL_NOTE =
-  'Ratings as shares killed: excellent 0.90–0.99, good 0.80–0.90, fair 0.65–0.80, poor 0–0.65: common practice, no source. Your guide’s own limits replace them.';
-
 /** Range of the share killed under a rating. 'none' kills nothing. */
 export function controlRange(rating: ControlRating): { low: number; central: number; high: number } {
   if (rating === 'none') return { low: 0, central: 0, high: 0 };

@@ -1,4 +1,5 @@
 /** The facts of one file before it is taken in: what it is, how much of it is usable, and for a log its path and yield. */
+import { USUAL_HEADER_M } from '../harvest/machine-parameters.ts';
 import { createFrame, frameOriginOf } from '../geometry/local-frame.ts';
 import { FLAG_NAMES } from '../harvest/clean-log.ts';
 import { retraceHarvest } from '../harvest/harvest-path.ts';
@@ -21,9 +22,6 @@ export interface FileCheck {
   /** Facts by kind of file; names as in the published JSON Schema. */
   readonly [fact: string]: unknown;
 }
-
-/** 30 ft (common practice, no source), for a log that says no width of its own. */
-const USUAL_HEADER_M = 9.144;
 
 export interface CheckWishes extends ReadingWishes {
   readonly crop?: string;

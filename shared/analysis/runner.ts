@@ -33,6 +33,8 @@ export interface RunCount {
 export class Runner {
   /** By step: how many results were computed, and how many taken from the store. */
   readonly counts = new Map<StepId, RunCount>();
+  /** Ids of the parameters that the results of this run rest on. */
+  readonly usedParameters = new Set<string>();
   /** Keys of the store that this run used or made: a host may drop the others. */
   readonly usedKeys = new Set<string>();
   private readonly entries = new Map<string, Entry>();
@@ -42,6 +44,8 @@ export class Runner {
     private readonly steps: Readonly<Record<StepId, Step>>,
     private readonly door: FileDoor,
     private readonly store: ResultStore,
+    /** What was found amiss in the document itself. */
+    private readonly ofTheDocument: readonly Problem[] = [],
   ) {}
 
   /** The outcome of one step in one scope, computed only if it is not known yet. */
@@ -64,7 +68,7 @@ export class Runner {
   /** Problems of every result that this run touched, each once. */
   problems(): Problem[] {
     const seen = new Set<string>();
-    const list: Problem[] = [];
+    const list: Problem[] = [...this.ofTheDocument];
     for (const entry of this.entries.values()) {
       const outcome = entry.outcome ?? this.load(entry.key).outcome;
       for (const one of outcome.problems) {
@@ -165,6 +169,7 @@ export class Runner {
 
   private parametersOf(step: Step, scope: Scope): Values {
     const ids = step.parameters?.(this.farm, scope) ?? [];
+    for (const id of ids) this.usedParameters.add(id);
     return ids.length === 0 ? {} : resolveParameters(ids, scope.case ?? 'central', this.farm.ownValues);
   }
 

@@ -2,10 +2,12 @@
  * The whole farm studied: every step that a ranked list, zones and a hand-off need, gathered into one plain result. The names are
  * those of the published JSON; every number in it that can be asked for has a figure under its path.
  */
+import { borrowedAmong } from '../agronomy/parameter.ts';
 import type { Farm } from '../model/farm.ts';
 import { studySeason, speciesOf } from '../model/lookups.ts';
 import { type Problem, problem } from '../model/problem.ts';
 import { FigureBook } from './formula.ts';
+import { withKnownNames } from './known-names.ts';
 import { Runner, type RunnerProgress } from './runner.ts';
 import type { FileDoor, ResultStore, Scope, StepId } from './step.ts';
 import { steps } from './steps.ts';
@@ -55,7 +57,8 @@ export type { FieldLedgers, FieldStudy };
 const APART = 3;
 
 export function startRunner(farm: Farm, door: FileDoor, store: ResultStore): Runner {
-  return new Runner(farm, steps, door, store);
+  const { farm: usable, problems } = withKnownNames(farm);
+  return new Runner(usable, steps, door, store, problems);
 }
 
 export function* studyFarm(runner: Runner): Generator<RunnerProgress, StudyRun, void> {
@@ -87,7 +90,7 @@ export function* studyFarm(runner: Runner): Generator<RunnerProgress, StudyRun, 
       b.areaM2 - a.areaM2,
   );
   told.push(...(yield* strayObservations(farm, season, want)));
-  told.push(...whatIsMissing(farm, fields));
+  told.push(...whatIsMissing(farm, fields), ...whatIsBorrowed(runner));
   if (season === null) {
     told.push(
       problem('note', 'nothing-known-yet', 'The farm has boundaries only.', {
@@ -171,6 +174,21 @@ function whatIsMissing(farm: Farm, fields: readonly FieldStudy[]): Problem[] {
     }
   }
   return told;
+}
+
+/** Parameters without a value of their own, taken over from another species or crop. */
+function whatIsBorrowed(runner: Runner): Problem[] {
+  const borrowed = borrowedAmong([...runner.usedParameters]);
+  if (borrowed.length === 0) return [];
+  const names = borrowed.slice(0, 3).map((one) => one.id);
+  return [
+    problem(
+      'note',
+      'parameters-borrowed',
+      `${borrowed.length} parameters have no value of their own and are taken over from another weed or crop: ${names.join(', ')}${borrowed.length > 3 ? ' …' : ''}.`,
+      { hint: 'The working of a number names them; the farm’s own values may replace them.' },
+    ),
+  ];
 }
 
 type Want = <T>(step: StepId, scope: Scope) => Generator<RunnerProgress, T | null, void>;

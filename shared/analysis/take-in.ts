@@ -2,6 +2,8 @@
  * From a file that was read to the edit that puts it into the document: fields from boundaries, a round from counts, ratings and
  * patches, a visit from a harvest log, crops and sprayings into their seasons. Nothing changes until the edit is applied.
  */
+import { askIfFarFromFarm } from '../import/farm-distance.ts';
+import type { LonLat } from '../geometry/types.ts';
 import { frameOriginOf } from '../geometry/local-frame.ts';
 import type { Edit } from '../model/edit.ts';
 import type { Farm, FarmFile } from '../model/farm.ts';
@@ -89,7 +91,7 @@ function takeRecords(context: Context): Taken {
   }
 }
 
-function takeBoundaries({ farm, incoming, fileId, problems }: Context, { features }: BoundaryRecords): Taken {
+function takeBoundaries({ farm, incoming, fileId, problems }: Context, { features, bounds }: BoundaryRecords): Taken {
   if (features.length === 0) {
     problems.push(
       problem('error', 'no-fields-in-file', `${incoming.name} holds no field that can be used.`, {
@@ -98,6 +100,9 @@ function takeBoundaries({ farm, incoming, fileId, problems }: Context, { feature
     );
     return null;
   }
+  const near = farm.fields[0]?.frameOrigin;
+  const far = near ? askIfFarFromFarm(bounds, near as LonLat, incoming.name) : null;
+  if (far) problems.push(far);
   const ids = new Set(farm.fields.map((one) => one.id));
   const fields = features.map((feature) => {
     // Two of one name within the file are told by its reader.

@@ -33,6 +33,8 @@ export interface Working {
     readonly verified: string;
     readonly source: string;
     readonly note?: string;
+    /** Where the science has no value for this id: whose value stands here, and why. */
+    readonly takenOverFrom?: string;
     readonly own: boolean;
   }[];
   readonly notes: readonly string[];
@@ -83,6 +85,7 @@ export function workingOf(book: FigureBook, path: string, farm: Farm): Working |
         verified: one.verified,
         source: hasSource(one.source) ? citation(one.source) : one.source,
         ...(one.note === undefined ? {} : { note: one.note }),
+        ...(one.borrowed === undefined ? {} : { takenOverFrom: `${one.borrowed.from}: ${one.borrowed.because}` }),
         own: own !== undefined,
       };
     }),

@@ -4,6 +4,7 @@
  * and their range is run as mild, central and harsh.
  */
 import { type ParameterId, type Values, valueOf } from '../agronomy/parameter.ts';
+import { toSI } from '../units/units.ts';
 import type { MachineStreams } from './machine-streams.ts';
 
 export type Residue = 'spread' | 'chaff-line' | 'impact-mill';
@@ -35,6 +36,9 @@ const IDS: readonly ParameterId[] = [
  * halves the work.
  */
 const wholeSeconds = (delayS: number): number => Math.round(delayS);
+
+/** Header where no machine is described: 30 ft (common practice, no source; 15 to 50 ft), and said wherever it is used. */
+export const USUAL_HEADER_M = toSI(30, 'ft');
 
 /** What `machineStreams` reads: name these in a step. */
 export function machineParameterIds(): readonly ParameterId[] {

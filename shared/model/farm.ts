@@ -3,6 +3,7 @@
  * SI units; days are ISO 8601; shares are 0–1. The JSON Schema that is published (docs of the format) is made from this file.
  */
 import * as z from 'zod';
+import { FILE_KINDS } from './records.ts';
 import { STARTING_PROGRAMS } from './starting-programs.ts';
 
 const id = z
@@ -30,17 +31,7 @@ export const fileSchema = z.object({
   sha256: z.string().regex(/^[0-9a-f]{64}$/),
   name: z.string(),
   bytes: z.int().nonnegative(),
-  kind: z.enum([
-    'boundaries',
-    'drawn patches',
-    'scouting',
-    'ratings',
-    'harvest log',
-    'weather',
-    'crops',
-    'sprayings',
-    'part',
-  ]),
+  kind: z.enum([...FILE_KINDS, 'part']),
   /** Loose parts of one shapefile, by file id; the file itself is the .shp. */
   parts: z.array(id).optional(),
   reading: z.object({
@@ -339,14 +330,12 @@ export type Field = z.infer<typeof fieldSchema>;
 export type Machine = z.infer<typeof machineSchema>;
 export type Season = z.infer<typeof seasonSchema>;
 export type CropSeason = Season['crops'][number];
-export type Visit = z.infer<typeof visitSchema>;
 export type Round = z.infer<typeof roundSchema>;
 export type Product = z.infer<typeof productSchema>;
 export type Program = z.infer<typeof programSchema>;
 export type Pass = z.infer<typeof passSchema>;
 export type Cohort = (typeof COHORTS)[number];
 export type ControlRating = (typeof CONTROL_RATINGS)[number];
-export type ZoneSet = z.infer<typeof zoneSet>;
 export type Choice = z.infer<typeof choice>;
 export type OwnValue = z.infer<typeof ownValueSchema>;
 

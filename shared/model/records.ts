@@ -20,8 +20,17 @@ export interface ColumnReading {
   readonly by: 'guess' | 'person';
 }
 
-export type FileKind =
-  'boundaries' | 'drawn patches' | 'scouting' | 'ratings' | 'harvest log' | 'weather' | 'crops' | 'sprayings';
+export const FILE_KINDS = [
+  'boundaries',
+  'drawn patches',
+  'scouting',
+  'ratings',
+  'harvest log',
+  'weather',
+  'crops',
+  'sprayings',
+] as const;
+export type FileKind = (typeof FILE_KINDS)[number];
 
 export interface BoundaryFeature {
   /** Counts from 1 in the file. */

@@ -1,22 +1,11 @@
 /** The options by which a person overrules what a file was taken for. */
 import type { ReadingWishes } from '../../shared/import/importer.ts';
-import type { FileKind } from '../../shared/model/records.ts';
+import { FILE_KINDS, type FileKind } from '../../shared/model/records.ts';
 import { isUnit } from '../../shared/units/units.ts';
 import { type OptionSpec, pairOf } from './arguments.ts';
 
-const KINDS: readonly FileKind[] = [
-  'boundaries',
-  'drawn patches',
-  'scouting',
-  'ratings',
-  'harvest log',
-  'weather',
-  'crops',
-  'sprayings',
-];
-
 export const READING_OPTIONS: readonly OptionSpec[] = [
-  { name: 'as', value: 'KIND', help: `what the file is: ${KINDS.join(', ')}` },
+  { name: 'as', value: 'KIND', help: `what the file is: ${FILE_KINDS.join(', ')}` },
   { name: 'column', value: 'QUANTITY=COLUMN', many: true, help: 'which column holds a quantity: flow=FlowRate' },
   { name: 'unit', value: 'QUANTITY=UNIT', many: true, help: 'the unit of a quantity: flow=lb/s, moisture=%' },
   { name: 'crs', value: 'CRS', help: 'a coordinate system that the file does not say: EPSG:26916' },
@@ -29,8 +18,8 @@ export function readingWishes(
   options: Readonly<Record<string, readonly string[]>>,
 ): ReadingWishes | { readonly wrong: string } {
   const as = options['as']?.[0];
-  if (as !== undefined && !KINDS.includes(as as FileKind))
-    return { wrong: `--as ${as} is not one of ${KINDS.join(', ')}.` };
+  if (as !== undefined && !FILE_KINDS.includes(as as FileKind))
+    return { wrong: `--as ${as} is not one of ${FILE_KINDS.join(', ')}.` };
   const columns: Record<string, string> = {};
   const units: Record<string, string> = {};
   for (const [name, into] of [

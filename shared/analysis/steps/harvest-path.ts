@@ -1,4 +1,5 @@
 /** Per field and season: the log retraced, or an assumed path where there is none. */
+import { USUAL_HEADER_M } from '../../harvest/machine-parameters.ts';
 import { createFrame } from '../../geometry/local-frame.ts';
 import { assumePath } from '../../harvest/assumed-path.ts';
 import { type HarvestPath, retraceHarvest } from '../../harvest/harvest-path.ts';
@@ -33,8 +34,6 @@ interface Settings {
   readonly utcOffsetMinutes: number;
 }
 
-/** 30 ft (common practice, no source): used where no machine is described, and said. */
-const USUAL_HEADER_M = 9.144;
 const NOON_S = 43200;
 
 export const harvestPathStep = defineStep<Settings, FieldHarvestPath>({

@@ -75,6 +75,11 @@ const USUAL_PLANTING: Readonly<Record<string, readonly [month: number, day: numb
   soybean: [5, 10],
 };
 
+export function usualPlantingDay(crop: string, year: number): number {
+  const [month, day] = USUAL_PLANTING[crop] ?? [5, 5];
+  return dayNumberOf(year, month, day);
+}
+
 export const seasonStep = defineStep<Settings, FieldSeason>({
   id: 'season',
   title: 'Emergence and cover',
@@ -138,9 +143,7 @@ export const seasonStep = defineStep<Settings, FieldSeason>({
       .find((records) => records.day.length > 0);
     const problems: Problem[] = [];
 
-    const usual = USUAL_PLANTING[crop] ?? [5, 5];
-    const plantedDay =
-      settings.plantedOn === null ? dayNumberOf(year, usual[0], usual[1]) : dayNumber(settings.plantedOn)!;
+    const plantedDay = settings.plantedOn === null ? usualPlantingDay(crop, year) : dayNumber(settings.plantedOn)!;
     const { day: cropDay } = cropEmergenceDay(
       plantedDay,
       settings.emergedOn === null ? null : dayNumber(settings.emergedOn),

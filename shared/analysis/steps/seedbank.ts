@@ -6,17 +6,16 @@ import { residualParameters } from '../../agronomy/residuals.ts';
 import { NO_TILL, returnedSeedFraction } from '../../agronomy/seedbank.ts';
 import { projectBanks } from '../../agronomy/seedbank-projection.ts';
 import { yieldLossFraction } from '../../agronomy/yield-loss.ts';
-import { machineParameterIds, machineStreams } from '../../harvest/machine-parameters.ts';
+import { machineParameterIds, machineStreams, USUAL_HEADER_M } from '../../harvest/machine-parameters.ts';
 import type { Farm, Program } from '../../model/farm.ts';
 import { cropOf, expectedCrop, harvestOf, machineOf, speciesOf } from '../../model/lookups.ts';
 import { done } from '../../model/problem.ts';
-import { dayNumberOf } from '../../units/calendar.ts';
 import { defineStep } from '../define-step.ts';
 import { cohortControls, type CohortControl, programCostPerHa, residueOf } from '../program-control.ts';
 import type { Scope } from '../step.ts';
 import { type BankStart, CONTROL_PARAMETERS, susceptibilities, tillageOf } from './bank-start.ts';
 import type { FieldGround } from './field.ts';
-import type { FieldSeason } from './season.ts';
+import { type FieldSeason, usualPlantingDay } from './season.ts';
 import type { FieldZones } from './zones.ts';
 
 export interface BankYear {
@@ -63,8 +62,6 @@ interface Settings {
   readonly susceptible: Readonly<Record<string, Readonly<Record<string, number>>>>;
   readonly machine: { residue: 'spread' | 'chaff-line' | 'impact-mill'; headerWidthM: number };
 }
-
-const USUAL_HEADER_M = 9.144;
 
 export const seedbankStep = defineStep<Settings, FieldBank>({
   id: 'seedbank',
@@ -240,8 +237,7 @@ function speciesYear(
 ) {
   const { crop } = plan;
   const emergence = season.species.find((one) => one.species === name)?.emergence ?? null;
-  const usual = crop === 'corn' ? ([5, 1] as const) : ([5, 10] as const);
-  const plantedDay = crop === season.crop ? season.plantedDay : dayNumberOf(season.year, usual[0], usual[1]);
+  const plantedDay = crop === season.crop ? season.plantedDay : usualPlantingDay(crop, season.year);
   const { day: cropDay } = cropEmergenceDay(plantedDay, crop === season.crop ? season.cropDay : null, p);
   const cohorts = emergence
     ? splitCohorts(emergence, { plantedDay, cropDay }, { species: name, crop }, p)

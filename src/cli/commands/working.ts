@@ -53,7 +53,7 @@ function print(host: Host, working: Working, indent: string): void {
     const sure =
       { read: 'passage read', abstract: 'abstract read', memory: 'from memory' }[one.verified] ?? one.verified;
     say(
-      `  ${one.id} = ${number(one.value)} (${number(one.low)} to ${number(one.high)}) ${one.unit}; mild ${number(one.mild)}, harsh ${number(one.harsh)}; ${one.own ? 'the farm’s own value' : one.source}; ${sure}${one.note === undefined ? '' : `; ${one.note}`}`,
+      `  ${one.id} = ${number(one.value)} (${number(one.low)} to ${number(one.high)}) ${one.unit}; mild ${number(one.mild)}, harsh ${number(one.harsh)}; ${one.own ? 'the farm’s own value' : one.source}; ${sure}${one.note === undefined ? '' : `; ${one.note}`}${one.takenOverFrom === undefined ? '' : `; taken over from ${one.takenOverFrom}`}`,
     );
   }
   for (const note of working.notes) say(`  note: ${note}`);
