@@ -51,7 +51,7 @@ for (const { name, viewport } of SCREENS) {
       // One sentence with numbers, made from the files just now.
       await studied(page);
       const sentence = await page.getByRole('heading', { level: 1 }).innerText();
-      expect(sentence).toMatch(/\d+ to \d+ %, most likely \d+ %/);
+      expect(sentence).toMatch(/\d+ to \d+\s%, most likely \d+\s%/);
       await expect(page.getByText('This farm is invented')).toBeVisible();
       await expect(page.getByText('The product label is the law.')).toBeVisible();
 
