@@ -219,12 +219,11 @@ export function tellLedger({ at, figures, landed }: Numbers): void {
 }
 
 export function harvestLine(
-  numbers: Numbers,
+  { at, figures }: Pick<Numbers, 'at' | 'figures'>,
   found: FieldHarvestPath,
   directionShare: number | null,
 ): FieldStudy['harvest'] {
   const { path, headerWidthM, headerWidthFrom } = found;
-  const { at, figures } = numbers;
   const from = { words: path.assumed ? 'an assumed path: no log' : `${path.flags.length} records of the log` };
   figures.exact(`${at}/harvest/coveredAreaM2`, FORMULAS.newlyCutArea, { A: { value: path.coveredAreaM2, from } });
   figures.exact(`${at}/harvest/standardMassKg`, FORMULAS.grainMass, { M: { value: path.standardMassKg, from } });

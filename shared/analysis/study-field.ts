@@ -3,7 +3,7 @@ import { speciesOf as speciesInfo } from '../agronomy/species.ts';
 import type { Ledger } from '../harvest/ledger.ts';
 import type { MultiPolygon } from '../geometry/types.ts';
 import type { Farm, Field } from '../model/farm.ts';
-import { roundsOf, seasonOf, speciesOf } from '../model/lookups.ts';
+import { harvestOf, roundsOf, seasonOf, speciesOf } from '../model/lookups.ts';
 import { type Case, CASES, type Range, UNKNOWN_RANGE } from '../model/range.ts';
 import type { Compared } from './compare-programs.ts';
 import {
@@ -150,7 +150,16 @@ export function* studyField(input: Input): Generator<RunnerProgress, FieldStudy,
       from: { words: `${field.exclusions.length} exclusions` },
     },
   })!;
-  if (!input.ranked || season === null) return nothingKnown(farm, field, areaM2, mine);
+  if (season === null) return nothingKnown(farm, field, areaM2, mine);
+  if (!input.ranked) {
+    // No weed is on record, but what was harvested can be told.
+    const found =
+      harvestOf(farm, field.id, season).files.length > 0 ? yield* want<FieldHarvestPath>('harvest-path', place) : null;
+    const known = nothingKnown(farm, field, areaM2, mine);
+    return found
+      ? { ...known, evidenceIs: 'a harvest log, nobody looked', harvest: harvestLine({ at, figures }, found, null) }
+      : known;
+  }
 
   const infestations: FieldInfestation[] = [];
   for (const species of speciesOf(farm)) {

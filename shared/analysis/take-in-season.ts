@@ -41,9 +41,19 @@ export function takeLog(context: Context, log: HarvestLogRecords): Taken {
     return null;
   }
   const first = firstTime(log);
-  const offsetS = farm.utcOffsetMinutes * 60;
-  const day = dayText(Math.floor((first + offsetS) / 86400));
-  const year = dateOf(Math.floor((first + offsetS) / 86400)).year;
+  const dayOfLog = Math.floor((first + farm.utcOffsetMinutes * 60) / 86400);
+  // Seconds from a start that the file does not give are read as times of 1970.
+  const isDated = dateOf(dayOfLog).year > 1970;
+  const year = incoming.wishes.season ?? (isDated ? dateOf(dayOfLog).year : null);
+  if (year === null) {
+    problems.push(
+      problem('error', 'season-missing', `${incoming.name} has no date: its season cannot be told.`, {
+        where: { file: incoming.name },
+        hint: 'Say the season: --season 2026.',
+      }),
+    );
+    return null;
+  }
   const combine = farm.machines.find((one) => one.kind === 'combine');
   const machines = combine ? farm.machines : [...farm.machines, { id: 'combine', kind: 'combine' as const }];
   const sets = setSeasons(context, [year], (season) => {
@@ -52,13 +62,56 @@ export function takeLog(context: Context, log: HarvestLogRecords): Taken {
     const visit = {
       ...(dated ?? newVisit(season, best.field.id, combine?.id ?? 'combine')),
       file: fileId,
-      startedOn: day,
+      ...(isDated ? { startedOn: dayText(dayOfLog) } : {}),
     };
     const visits = dated ? season.visits.map((one) => (one === dated ? visit : one)) : [...season.visits, visit];
-    return { ...season, visits };
+    return { ...season, visits, crops: withCropOfLog(season, best.field, log.crop, incoming.name, problems) };
   });
   if (!combine) sets.push({ path: ['machines'], value: machines });
   return { summary: `the harvest of ${best.field.name} (${log.count} records)`, sets };
+}
+
+/** The crop that the log names, where the season knows none of the field; what it tolerates stays not stated. */
+function withCropOfLog(
+  season: Season,
+  field: { readonly id: string; readonly name: string },
+  crop: string | null,
+  file: string,
+  problems: Problem[],
+): Season['crops'] {
+  const known = season.crops.find((one) => one.field === field.id);
+  if (crop === null || known?.crop === crop) return season.crops;
+  if (known) {
+    problems.push(
+      problem(
+        'warning',
+        'crop-differs',
+        `The log of ${field.name} names ${crop}, the crop plan of ${season.year} ${known.crop}.`,
+        {
+          where: { file },
+          hint: 'The crop plan is kept: correct it if it is wrong.',
+        },
+      ),
+    );
+    return season.crops;
+  }
+  problems.push(
+    problem('note', 'crop-from-log', `The crop of ${field.name} in ${season.year} is ${crop}, as its log says.`, {
+      where: { file },
+    }),
+  );
+  return [
+    ...season.crops,
+    {
+      field: field.id,
+      crop,
+      tolerates: 'not stated',
+      plantedOn: null,
+      rowSpacingM: null,
+      tillage: 'not stated',
+      expectedYieldKgHa: null,
+    },
+  ];
 }
 
 export function takeCrops(context: Context, { crops }: CropRecords): Taken {

@@ -16,6 +16,7 @@ export function farmSentence(fields: readonly FieldStudy[]): string {
   if (fields.length === 0) return 'The farm has no fields yet: bring their boundaries in.';
   if (looked.length === 0) return `Nobody has looked at any of the ${count(fields.length, 'field')} yet: go and look.`;
   const left = unlooked === 0 ? '' : ` Nobody looked at ${unlooked} of ${count(fields.length, 'field')}.`;
+  if (looked.length === 1) return `Only ${looked[0]!.name} was looked at: what the others hold is not known.${left}`;
   const bySeed = [...looked].sort((a, b) => (b.seedsProduced.central ?? 0) - (a.seedsProduced.central ?? 0));
   const total = sum(bySeed, 'central');
   if (total === 0)

@@ -8,7 +8,7 @@ import type { ReadFile } from '../../import/importer.ts';
 import { cropOf, fieldOf, harvestOf, machineOf } from '../../model/lookups.ts';
 import { done, problem, type Problem } from '../../model/problem.ts';
 import type { HarvestLogRecords } from '../../model/records.ts';
-import { dayNumber } from '../../units/calendar.ts';
+import { dateOf, dayNumber } from '../../units/calendar.ts';
 import { defineStep } from '../define-step.ts';
 import type { FieldGround } from './field.ts';
 
@@ -93,10 +93,10 @@ export const harvestPathStep = defineStep<Settings, FieldHarvestPath>({
         cellM: ground.grid.cellM,
         grid: ground.grid,
       });
-      return done({ path, reversed: null, headerWidthM, headerWidthFrom, startS: path.timeS[0] ?? noonS }, [
-        ...problems,
-        ...path.problems.map((one) => ofField(one, settings.name)),
-      ]);
+      return done(
+        { path, reversed: null, headerWidthM, headerWidthFrom, startS: isDated(path.timeS[0]) ? path.timeS[0] : noonS },
+        [...problems, ...path.problems.map((one) => ofField(one, settings.name))],
+      );
     }
     yield [0, 1];
     const assumed = {
@@ -115,6 +115,11 @@ export const harvestPathStep = defineStep<Settings, FieldHarvestPath>({
     });
   },
 });
+
+/** A log that counts seconds from a start it does not give is read as of 1970: its day is the visit's. */
+function isDated(timeS: number | undefined): timeS is number {
+  return timeS !== undefined && dateOf(Math.floor(timeS / 86400)).year > 1970;
+}
 
 /** Names the field in a problem that a lone log could not name. */
 function ofField(one: Problem, name: string): Problem {

@@ -151,3 +151,34 @@ test('ids are made of letters and digits of any script, without marks', () => {
   expect(id('—')).toBe('field');
   expect(id('x'.repeat(90)).length).toBe(40);
 });
+
+describe('a harvest log', () => {
+  const withCrop = (crop: string) =>
+    harvestLog('West')
+      .trim()
+      .split('\n')
+      .map((line, row) => `${line},${row === 0 ? 'crop' : crop}`)
+      .join('\n');
+
+  test('that names its crop states it where the season knows none, and says so', () => {
+    const outcome = take(fields, 'log.csv', withCrop('corn'));
+    expect(told(outcome, 'crop-from-log').text).toContain('corn');
+    const farm = taken(fields, 'log.csv', withCrop('corn'));
+    expect(farm.seasons[0]!.crops).toMatchObject([{ field: 'west', crop: 'corn', tolerates: 'not stated' }]);
+  });
+  test('that names another crop than the plan leaves the plan as it is, and warns', () => {
+    const planned = taken(fields, 'crops.csv', crops);
+    const before = planned.seasons.find((one) => one.year === 2026)!.crops;
+    const other = before.find((one) => one.field === 'west')!.crop === 'corn' ? 'soybean' : 'corn';
+    expect(told(take(planned, 'log.csv', withCrop(other)), 'crop-differs').level).toBe('warning');
+    const after = taken(planned, 'log.csv', withCrop(other)).seasons.find((one) => one.year === 2026)!.crops;
+    expect(after).toEqual(before);
+  });
+  test('that counts seconds without a date asks for its season, and then takes it', () => {
+    const undated = harvestLog('West', '1970-01-01');
+    expect(told(take(fields, 'log.csv', undated), 'season-missing').hint).toContain('--season');
+    const farm = taken(fields, 'log.csv', undated, { season: 2026 });
+    expect(farm.seasons.map((one) => one.year)).toEqual([2026]);
+    expect(farm.seasons[0]!.visits[0]!.startedOn).toBeUndefined();
+  });
+});
