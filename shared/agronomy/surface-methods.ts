@@ -105,7 +105,7 @@ export function densityVariogram({ xM, yM, densityPerM2, spacingM }: ScoutingDen
   const { nugget, partialSill, rangeM } = chosen.model;
   const noStructure =
     nugget > 0.8 * (nugget + partialSill)
-      ? 'neighbouring quadrats are hardly more alike than distant ones'
+      ? 'neighboring quadrats are hardly more alike than distant ones'
       : rangeM < spacingM! / 2
         ? 'likeness ends within half the distance between quadrats'
         : null;

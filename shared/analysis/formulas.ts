@@ -190,7 +190,7 @@ export const FORMULAS = {
   }),
   flowDelay: formula('flowDelay', {
     gives: 'time from cutting to the grain sensor',
-    text: 'argmax over δ of the correlation of neighbouring opposite passes',
+    text: 'argmax over δ of the correlation of neighboring opposite passes',
     unit: 's',
     symbols: { δ: { means: 'delay', unit: 's' } },
     source: 'methods-season §1.2 (reference cases harvest-path)',

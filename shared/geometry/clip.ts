@@ -203,7 +203,7 @@ function offset(
  * @param distanceM m; 0 gives the area mended on the grid
  */
 export function buffer(area: FlatMultiPolygon, distanceM: number, options: BufferOptions = {}): FlatMultiPolygon {
-  if (!Number.isFinite(distanceM)) throw new RangeError(`buffer: expected a distance in metres, got ${distanceM}`);
+  if (!Number.isFinite(distanceM)) throw new RangeError(`buffer: expected a distance in meters, got ${distanceM}`);
   if (area.length === 0) return [];
   const frame = integerFrame([area], Math.abs(distanceM));
   const paths = unitePaths(pathsOf(area, frame));

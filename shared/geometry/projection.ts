@@ -91,7 +91,7 @@ export function projectionFromEpsg(code: number): ProjectionResult {
   const [name, definition] = known;
   const notes: string[] = [];
   if (definition.includes('GRS80')) notes.push(NULL_STEP);
-  if (code === 2163) notes.push('The sphere is not tied to a datum: places are good to some hundreds of metres.');
+  if (code === 2163) notes.push('The sphere is not tied to a datum: places are good to some hundreds of meters.');
   if (definition.includes('towgs84')) notes.push('The datum shift has seven parameters: places are good to about 1 m.');
   return checked(definition, `${name} (EPSG:${code})`, notes);
 }
@@ -165,9 +165,9 @@ export function projectionFromWkt(wkt: string): ProjectionResult {
   } else if (shifted) {
     notes.push(`The file's own shift of ${datumName} to WGS 84 is used; its accuracy is not stated.`);
   } else if (Math.abs(radiusM - 6378137) < 1 && Math.abs(inverseFlattening - 298.2572) < 1e-3) {
-    notes.push(`The datum ${datumName} is not known here and taken as WGS 84: places may be off by some metres.`);
+    notes.push(`The datum ${datumName} is not known here and taken as WGS 84: places may be off by some meters.`);
   } else if (inverseFlattening === 0) {
-    notes.push('The sphere is not tied to a datum: places are good to some hundreds of metres.');
+    notes.push('The sphere is not tied to a datum: places are good to some hundreds of meters.');
   } else {
     return { ok: false, why: `the datum ${datumName} is not known here; export the file as WGS 84.` };
   }
@@ -262,5 +262,5 @@ function unitInWords(parsed: Parsed): string {
   const metres = parsed.to_meter ?? 1;
   if (Math.abs(metres - 1200 / 3937) < 1e-12) return ', in US survey feet (1200/3937 m)';
   if (metres === 0.3048) return ', in international feet (0.3048 m)';
-  return metres === 1 ? ', in metres' : `, in units of ${metres} m`;
+  return metres === 1 ? ', in meters' : `, in units of ${metres} m`;
 }

@@ -97,7 +97,7 @@ export function estimateDelay(log: DelayLog, intervalS: number): Delay {
     candidatesS,
     pairs: pairs.length,
   });
-  if (pairs.length === 0) return keep('no two neighbouring passes run in opposite directions');
+  if (pairs.length === 0) return keep('no two neighboring passes run in opposite directions');
 
   const shifted = new Float64Array(log.timeS.length);
   const agreement = candidatesS.map((delayS) => agreementAt(log, pairs, shiftFlow(log, delayS, shifted)));
@@ -105,14 +105,14 @@ export function estimateDelay(log: DelayLog, intervalS: number): Delay {
   for (let i = 0; i < agreement.length; i++) {
     if (agreement[i] === agreement[i] && (best < 0 || agreement[i]! > agreement[best]!)) best = i;
   }
-  if (best < 0) return keep('the flow of neighbouring passes cannot be compared', agreement);
+  if (best < 0) return keep('the flow of neighboring passes cannot be compared', agreement);
   const correlation = agreement[best]!;
   const ranked = agreement.filter((rho) => rho === rho).sort((p, q) => p - q);
   const middle = ranked.length / 2;
   const median = (ranked[Math.ceil(middle) - 1]! + ranked[Math.floor(middle)]!) / 2;
   if (correlation < LEAST_AGREEMENT || correlation - median < LEAST_LEAD) {
     return keep(
-      `neighbouring passes agree best with ${correlation.toFixed(2)} at ${candidatesS[best]!.toFixed(0)} s (other delays ${median.toFixed(2)}), too little to tell`,
+      `neighboring passes agree best with ${correlation.toFixed(2)} at ${candidatesS[best]!.toFixed(0)} s (other delays ${median.toFixed(2)}), too little to tell`,
       agreement,
       correlation,
     );
@@ -127,7 +127,7 @@ export function estimateDelay(log: DelayLog, intervalS: number): Delay {
     valueS,
     decided: true,
     correlation,
-    why: `${pairs.length} pairs of neighbouring passes agree best (${correlation.toFixed(2)}) with the flow put back by ${valueS.toFixed(1)} s`,
+    why: `${pairs.length} pairs of neighboring passes agree best (${correlation.toFixed(2)}) with the flow put back by ${valueS.toFixed(1)} s`,
     agreement,
     candidatesS,
     pairs: pairs.length,

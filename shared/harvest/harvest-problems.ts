@@ -166,7 +166,7 @@ function tellMachine({ input, path, flagged }: Findings, note: Tell, warn: Tell,
   if (narrow > 0) {
     note(
       'narrow-swaths',
-      `${narrow} records cut narrower than usual; the log does not say on which side, so their swaths are centred.`,
+      `${narrow} records cut narrower than usual; the log does not say on which side, so their swaths are centered.`,
     );
   }
   if (path.swathFromMachine > 0) {
@@ -196,7 +196,7 @@ function tellMoisture({ input, mass, path }: Findings, add: (one: Problem) => vo
         'warning',
         'moisture-in-tenths',
         `Row ${log.row[first]}: moisture is ${percent} %; ${most} records lie at 100 % or above, ${tenths} of them between 100 and 400 %.`,
-        { where: { row: log.row[first]!, column: 'moisture' }, hint: 'Is the column in tenths of a per cent?' },
+        { where: { row: log.row[first]!, column: 'moisture' }, hint: 'Is the column in tenths of a percent?' },
       ),
     );
   }

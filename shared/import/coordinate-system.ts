@@ -93,7 +93,7 @@ export function toDegrees(
         problem(
           'error',
           'coordinate-system-unknown',
-          `${said}numbers such as x ${grouped(x)}, y ${grouped(y)} cannot be degrees: they are metres or feet of some system.`,
+          `${said}numbers such as x ${grouped(x)}, y ${grouped(y)} cannot be degrees: they are meters or feet of some system.`,
           { where, hint: `${SAY_WHICH}${utmSuggestion(x, y)}` },
         ),
       );
@@ -104,7 +104,7 @@ export function toDegrees(
       problem(
         'error',
         'coordinate-system-wrong',
-        `${capital(system.crs)} has metres or feet, but numbers such as ${extents[0]!.x}, ${extents[0]!.y} look like degrees.`,
+        `${capital(system.crs)} has meters or feet, but numbers such as ${extents[0]!.x}, ${extents[0]!.y} look like degrees.`,
         { where, hint: 'If they are degrees, say so: “WGS 84” as the coordinate system (--crs "WGS 84").' },
       ),
     );
@@ -264,7 +264,7 @@ function utmSuggestion(x: number, y: number): string {
     latitude = lat;
     zones.push(`EPSG:${32600 + zone} at longitude ${lon.toFixed(2)}`);
   }
-  return ` They fit UTM metres, latitude ${latitude.toFixed(2)}; they would lie by zone: ${zones.join(', ')}.`;
+  return ` They fit UTM meters, latitude ${latitude.toFixed(2)}; they would lie by zone: ${zones.join(', ')}.`;
 }
 
 function grouped(value: number): string {

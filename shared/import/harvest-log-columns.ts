@@ -76,7 +76,7 @@ function distanceUnit(table: Table, found: FoundColumns, system: UnitSystem): Un
       if (Math.abs(ratio / metres - 1) < 0.15) {
         return {
           unit,
-          because: `neighbouring positions lie ${ratio.toPrecision(3)} m apart for each 1 logged`,
+          because: `neighboring positions lie ${ratio.toPrecision(3)} m apart for each 1 logged`,
           sure: true,
         };
       }
@@ -93,15 +93,15 @@ function swathUnit(sample: ValueSample, system: UnitSystem): UnitGuess {
       because: `values up to ${wide} are no feet`,
       sure: true,
     };
-  if (wide > 20) return { unit: 'ft', because: `values up to ${wide} are no metres`, sure: true };
+  if (wide > 20) return { unit: 'ft', because: `values up to ${wide} are no meters`, sure: true };
   if (system === 'us') return { unit: 'ft', because: 'other columns are in US units', sure: true };
   return { unit: 'm', because: `values up to ${wide}`, sure: system === 'metric' };
 }
 
 function moistureUnit(sample: ValueSample): UnitGuess {
   if (sample.median > 60)
-    return { unit: '0.1 %', because: `values like ${sample.median} are tenths of a per cent`, sure: true };
-  if (sample.median > 1) return { unit: '%', because: `values like ${sample.median} are per cent`, sure: true };
+    return { unit: '0.1 %', because: `values like ${sample.median} are tenths of a percent`, sure: true };
+  if (sample.median > 1) return { unit: '%', because: `values like ${sample.median} are percent`, sure: true };
   return { unit: 'fraction', because: `values like ${sample.median} are shares`, sure: true };
 }
 
@@ -160,7 +160,7 @@ export function harvestLogColumns(table: Table): WantedColumn[] {
     section,
     {
       id: 'distance',
-      title: 'distance travelled',
+      title: 'distance traveled',
       names: words('distance dist dstnc distanc distancetraveled distancetravelled traveldistance dstnce distdriven'),
       quantity: 'length',
     },

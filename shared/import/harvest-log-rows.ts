@@ -260,7 +260,7 @@ export class HarvestLogRows {
         cells,
         row,
         column,
-        'Is the column in tenths of a per cent?',
+        'Is the column in tenths of a percent?',
       );
       return NaN;
     } else if (id === 'swath' && (value < 0 || value > WIDEST_M)) {

@@ -31,7 +31,7 @@ const WANTED: readonly WantedColumn[] = [
     quantity: 'fraction',
     unitFromValues: (sample) =>
       sample.max > 2.5
-        ? unitGuess('%', `values up to ${sample.max} are per cent`, true)
+        ? unitGuess('%', `values up to ${sample.max} are percent`, true)
         : unitGuess('fraction', `values up to ${sample.max} are shares`, true),
   },
 ];

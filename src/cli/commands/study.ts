@@ -34,7 +34,7 @@ export const studyCommand: Command = {
       const quiet = options['notes'] === undefined;
       const notes = study.problems.filter((one) => one.level === 'note').length;
       printProblems(host, quiet ? study.problems.filter((one) => one.level !== 'note') : study.problems);
-      if (quiet && notes > 0) host.err(`  and ${notes} notes: see them with --notes.\n`);
+      if (quiet && notes > 0) host.err(`  and ${notes} note${notes === 1 ? '' : 's'}: see them with --notes.\n`);
       if (out !== undefined) host.out(`Wrote study.json and zones.geojson to ${out}.\n`);
     }
     return study.problems.some((one) => one.level === 'error') ? 1 : 0;
@@ -111,6 +111,7 @@ function printStudy(host: Host, study: Study, farm: Farm): void {
       host.out(paragraph(`   ${one.name} (${formatQuantity(one.areaM2, 'area', display)}): ${one.why}`, '   '));
     host.out('\n');
   }
+  if (ranked.length === 0) printPrograms(host, study, farm);
   if (ranked.length > 0) printRankings(host, study, ranked, farm);
   const { ran, reused } = Object.values(study.steps).reduce(
     (sum, one) => ({ ran: sum.ran + one.ran, reused: sum.reused + one.reused }),
@@ -122,6 +123,18 @@ function printStudy(host: Host, study: Study, farm: Farm): void {
       'Estimates are for planning: biology varies several-fold by place and year. The product label is the law; rates are yours to type from it.',
     ),
   );
+}
+
+/** Where nobody looked, programs are compared by what their passes kill, in a word. */
+function printPrograms(host: Host, study: Study, farm: Farm): void {
+  const others = (study.fields[0]?.programs ?? []).filter((one) => one.id !== 'as-now');
+  if (others.length === 0) return;
+  const assumed = farm.programs.some((one) => one.assumed) ? ', by assumed ratings' : '';
+  host.out(`Programs beside current practice, by what their passes kill${assumed}; cost does not enter\n`);
+  for (const one of others) {
+    host.out(`   ${farm.programs.find((program) => program.id === one.id)!.name}: ${one.compared}\n`);
+  }
+  host.out('\n');
 }
 
 function printRankings(host: Host, study: Study, ranked: Study['fields'], farm: Farm): void {

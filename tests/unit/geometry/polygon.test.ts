@@ -32,7 +32,7 @@ describe('measures', () => {
   });
 });
 
-describe('degrees and metres', () => {
+describe('degrees and meters', () => {
   const frame = createFrame([-93.62, 42.03]);
 
   test('rings out are closed and follow the right-hand rule', () => {

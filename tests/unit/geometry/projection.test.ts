@@ -104,7 +104,7 @@ describe('descriptions', () => {
     const metres = opened(projectionFromWkt(iowaNorth('UNIT["Meter",1.0]', 1500000, 1000000)));
     expect(survey.describe).toBe('Iowa North, in US survey feet (1200/3937 m)');
     expect(plain.describe).toBe('Iowa North, in international feet (0.3048 m)');
-    expect(metres.describe).toBe('Iowa North, in metres');
+    expect(metres.describe).toBe('Iowa North, in meters');
     const [east, north] = metres.fromLonLat(-93.62, 42.03);
     const [lon, lat] = survey.toLonLat((east * 3937) / 1200, (north * 3937) / 1200);
     closeTo(Math.hypot(lon + 93.62, lat - 42.03), 0, { within: 1e-10, because: 'ten micrometres' });
@@ -112,7 +112,7 @@ describe('descriptions', () => {
       east / 0.3048 + 4921250 - 1500000 / 0.3048,
       north / 0.3048 + 3280833.333333333 - 1e6 / 0.3048,
     );
-    closeTo(Math.hypot(wrong[0] + 93.62, wrong[1] - 42.03), 0, { within: 1e-10, because: 'the same metres in feet' });
+    closeTo(Math.hypot(wrong[0] + 93.62, wrong[1] - 42.03), 0, { within: 1e-10, because: 'the same meters in feet' });
     const mixedUp = plain.toLonLat((east * 3937) / 1200, (north * 3937) / 1200);
     expect(Math.hypot((mixedUp[0] + 93.62) * 83_000, (mixedUp[1] - 42.03) * 111_000)).toBeGreaterThan(0.02);
   });

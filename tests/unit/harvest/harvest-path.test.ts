@@ -229,7 +229,7 @@ describe('yield', () => {
     const told = retrace(tenths);
     const one = told.problems.find((p) => p.code === 'moisture-in-tenths')!;
     expect(one.text).toMatch(/^Row 52: moisture is 171 %/);
-    expect(one.hint).toBe('Is the column in tenths of a per cent?');
+    expect(one.hint).toBe('Is the column in tenths of a percent?');
     expect(told.flags[50]! & FLAG['moisture-range']).not.toBe(0);
     closeTo(told.standardMassKg! / path.standardMassKg!, 1, {
       within: 1e-6,

@@ -15,7 +15,7 @@ describe('what a log may lack', () => {
     closeTo(path.coveredAreaM2 / whole.coveredAreaM2, 1, { within: 0.06, because: 'pieces of turns at the row ends' });
   });
 
-  test('without a heading it comes from two metres of travel; a wrong one is not believed', () => {
+  test('without a heading it comes from two meters of travel; a wrong one is not believed', () => {
     const log = inventedLog();
     expect(codes(retrace(log))).toContain('no-heading');
     log.headingDeg.fill(0);

@@ -49,7 +49,7 @@ describe('refusals', () => {
     expect(outcome.problems[0]!.text).toMatch(/Tree.*point/);
   });
 
-  it('metres without a crs member, with what to say', () => {
+  it('meters without a crs member, with what to say', () => {
     const outcome = read(collection(feature(polygon(448678, 4653404, 400))));
     expect(outcome.problems).toMatchObject([{ code: 'coordinate-system-unknown', level: 'error' }]);
     expect(outcome.problems[0]!.hint).toMatch(/--crs/);

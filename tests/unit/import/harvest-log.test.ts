@@ -32,7 +32,7 @@ describe('what is refused', () => {
     expect(told(outcome, 'columns-lacking').text).toContain('no column gives the position');
     expect(told(outcome, 'columns-lacking').text).toContain('"flow_kg_s"');
   });
-  test('positions in metres of a projection are not taken for degrees', () => {
+  test('positions in meters of a projection are not taken for degrees', () => {
     const outcome = read(rows(5, (i) => `${clock(i)},533678.1,${5303771 + i},8`, 'time,x,y,flow_kg_s'));
     expect(told(outcome, 'positions-not-degrees').text).toContain('533678');
   });
@@ -273,10 +273,10 @@ describe('bad cells', () => {
     const outcome = read(rows(10, (i) => (i === 5 ? metric(i).replace('17.5', '713') : metric(i)), METRIC));
     expect(told(outcome, 'moisture-range')).toMatchObject({
       where: { row: 7 },
-      hint: 'Is the column in tenths of a per cent?',
+      hint: 'Is the column in tenths of a percent?',
     });
   });
-  test('a column of tenths of a per cent is seen as such', () => {
+  test('a column of tenths of a percent is seen as such', () => {
     closeTo(
       logOf(rows(10, (i) => metric(i).replace('17.5', '175'), METRIC.replace('moisture_pct', 'moisture')))
         .moistureFraction[0]!,

@@ -50,7 +50,7 @@ describe('refusals', () => {
     const text = new TextDecoder().decode(good()['prj']).replaceAll('WGS_1984', 'North_American_1927');
     expect(codes({ ...good(), prj: new TextEncoder().encode(text) })).toEqual(['coordinate-system-not-read']);
   });
-  it('a .prj in metres over numbers that are degrees', () => {
+  it('a .prj in meters over numbers that are degrees', () => {
     const utm =
       'PROJCS["WGS_1984_UTM_Zone_15N",GEOGCS["GCS_WGS_1984",DATUM["D_WGS_1984",SPHEROID["WGS_1984",6378137.0,298.257223563]],PRIMEM["Greenwich",0.0],UNIT["Degree",0.0174532925199433]],PROJECTION["Transverse_Mercator"],PARAMETER["False_Easting",500000.0],PARAMETER["False_Northing",0.0],PARAMETER["Central_Meridian",-93.0],PARAMETER["Scale_Factor",0.9996],PARAMETER["Latitude_Of_Origin",0.0],UNIT["Meter",1.0]]';
     const parts = { ...good(), prj: new TextEncoder().encode(utm) };

@@ -19,7 +19,7 @@ test('a rate in ounces an acre is not a share of the label rate', () => {
   expect(readText(sprayingsImporter, 'field,date,ingredient,rate_oz_ac\nHome,2026-05-01,atrazine,32\n').ok).toBe(false);
 });
 
-test('shares and per cent', () => {
+test('shares and percent', () => {
   const line = (rate: string) => `Home,2026-05-01,S-metolachlor,${rate}\n`;
   expect(recordsOf(readText(sprayingsImporter, `${HEAD}\n${line('0.67')}`), 'sprayings').sprayings).toEqual([
     { fieldName: 'Home', on: '2026-05-01', ingredient: 'S-metolachlor', rateFraction: 0.67, row: 2 },
