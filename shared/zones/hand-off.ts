@@ -7,6 +7,7 @@ import { productPerLoad, productTotal, sprayVolumeL, tankLoads } from '../agrono
 import { toleranceOf, toleranceRefusal } from '../agronomy/tolerance.ts';
 import type { Product } from '../model/farm.ts';
 import { done, type Outcome, type Problem, problem, refused } from '../model/problem.ts';
+import { alongEdgeM } from './edge-error.ts';
 import { isUnit, quantityOf, toSI, type UnitId } from '../units/units.ts';
 
 export interface HandOffInput {
@@ -20,6 +21,8 @@ export interface HandOffInput {
   /** Spray volume, L/ha; null for a dry product. */
   readonly carrierLHa: number | null;
   readonly tankL: number | null;
+  /** Width of one section of the boom, m; null where it is not told. */
+  readonly sectionM: number | null;
   readonly zones: readonly { readonly id: string; readonly areaM2: number }[];
   /** Shares of the full label rate of each ingredient that this season already got here. */
   readonly alreadyThisSeason: Readonly<Record<string, number>>;
@@ -54,6 +57,8 @@ export interface HandOff {
     readonly productPerFull: number;
     readonly productInLast: number;
   } | null;
+  /** Along an edge of a zone, sections switched at their middle: mean width treated beyond it and missed within it. */
+  readonly alongEdge: { readonly sectionM: number; readonly overM: number; readonly missedM: number } | null;
   /** Homes, hives, crops and water within reach of drift or of a buffer, nearest first. */
   readonly neighbors: readonly NearNeighbor[];
   readonly cautions: readonly Caution[];
@@ -163,6 +168,7 @@ export function handOff(input: HandOffInput): Outcome<HandOff> {
         productPerFull: productPerLoad(loads.fullL, input.carrierLHa!, perHa.amount),
         productInLast: productPerLoad(loads.lastL, input.carrierLHa!, perHa.amount),
       },
+      alongEdge: input.sectionM === null ? null : { sectionM: input.sectionM, ...alongEdgeM(input.sectionM, 'centre') },
       neighbors: input.neighbors.filter((one) => one.distanceM <= NEAR_M).sort((a, b) => a.distanceM - b.distanceM),
       cautions: cautionsFor(['product', 'rate', 'machine', 're-entry']),
     },

@@ -7,6 +7,7 @@ import { maskInside } from '../../geometry/grid.ts';
 import type { FlatMultiPolygon, MultiPolygon } from '../../geometry/types.ts';
 import { fieldOf, roundsOf, speciesOf } from '../../model/lookups.ts';
 import { done } from '../../model/problem.ts';
+import { missedStripFraction } from '../../zones/edge-error.ts';
 import { proposeZones } from '../../zones/propose.ts';
 import { defineStep } from '../define-step.ts';
 import type { FieldGround } from './field.ts';
@@ -54,7 +55,9 @@ const LEVEL = 0.5;
 const LEAST_ZONE_M2 = 1000;
 /** A count speaks for the ground within this distance where no surface can be drawn (methods-spatial §4). */
 const POINT_REACH_M = 15;
-/** 90 % one-sided normal quantile of the buffer formula (methods-season §10). */
+/** Strip inside an edge that the told share is of, m. */
+const EDGE_STRIP_M = 10;
+/** 95 % one-sided normal quantile of the buffer formula (methods-season §10). */
 const ONE_SIDED_95 = 1.645;
 
 export const zonesStep = defineStep<Settings, FieldZones>({
@@ -160,7 +163,13 @@ export const zonesStep = defineStep<Settings, FieldZones>({
       ground,
       proposed.zones.flatMap((zone) => zone.area),
     );
-    return done({ zones, inZone, from: 'proposed', told: proposed.told, rules });
+    return done({
+      zones,
+      inZone,
+      from: 'proposed',
+      told: [...proposed.told, ...edgeInWords(rules, proposed.zones.length)],
+      rules,
+    });
   },
 });
 
@@ -176,6 +185,16 @@ function rulesFor(ground: FieldGround, boomWidthM: number | null): ZoneRules {
     bufferM: ONE_SIDED_95 * Math.sqrt(scout ** 2 + machine ** 2 + cellM ** 2 / 12),
     simplifyToleranceM: cellM / 2,
   };
+}
+
+/** How much of the outermost strip position error misses, with the buffer and without it. */
+function edgeInWords(rules: ZoneRules, zones: number): string[] {
+  if (zones === 0) return [];
+  const sdM = rules.bufferM / ONE_SIDED_95;
+  const percent = (bufferM: number) => `${(100 * missedStripFraction(EDGE_STRIP_M, sdM, bufferM)).toFixed(1)} %`;
+  return [
+    `Position error misses about ${percent(rules.bufferM)} of the outermost ${EDGE_STRIP_M} m of a zone with the buffer, ${percent(0)} without it.`,
+  ];
 }
 
 /** A sketch has no probability; this stands at one half where its density meets the threshold, and orders as the density does. */

@@ -75,6 +75,7 @@ export const orderCommand: Command = {
       ratePerArea: rate,
       unit,
       carrierLHa: volume,
+      sectionM: sectionOf(farm),
       tankL: farm.machines.find((one) => one.kind === 'sprayer')?.tankL ?? null,
       zones: whole ? [{ id: `${field.id} (whole field)`, areaM2: found.areaM2 }] : found.zones,
       alreadyThisSeason: sprayedAlready(farm, field.id, season),
@@ -134,6 +135,11 @@ function sprayedAlready(farm: Farm, field: string, season: number): Record<strin
   return sums;
 }
 
+function sectionOf(farm: Farm): number | null {
+  const boom = farm.machines.find((one) => one.kind === 'sprayer')?.boom;
+  return boom ? boom.widthM / boom.sections : null;
+}
+
 /** Each neighbor with its distance from the field's boundary. */
 function neighborsOf(farm: Farm, field: Farm['fields'][number]): NearNeighbor[] {
   const frame = createFrame(field.frameOrigin);
@@ -173,6 +179,16 @@ function print(host: Host, order: HandOff, farm: Farm, season: number): void {
         : 'one';
     host.out(
       `  tank loads: ${full} of ${formatQuantity(lastL / 1000, 'volume', display)} with ${amount(productInLast)}\n`,
+    );
+  }
+  if (order.alongEdge && order.zones.length > 0) {
+    const { sectionM, overM, missedM } = order.alongEdge;
+    const length = (value: number) => formatQuantity(value, 'length', display);
+    host.out(
+      paragraph(
+        `  along an edge, sections of ${length(sectionM)} switched at their middle treat ${length(overM)} too far and miss ${length(missedM)}, on average`,
+        '    ',
+      ),
     );
   }
   for (const one of order.neighbors) {
