@@ -2,6 +2,7 @@
  * The whole farm studied: every step that a ranked list, zones and a hand-off need, gathered into one plain result. The names are
  * those of the published JSON; every number in it that can be asked for has a figure under its path.
  */
+import { cautionsFor } from '../agronomy/cautions.ts';
 import { borrowedAmong } from '../agronomy/parameter.ts';
 import type { Farm } from '../model/farm.ts';
 import { studySeason, speciesOf } from '../model/lookups.ts';
@@ -90,7 +91,7 @@ export function* studyFarm(runner: Runner): Generator<RunnerProgress, StudyRun, 
       b.areaM2 - a.areaM2,
   );
   told.push(...(yield* strayObservations(farm, season, want)));
-  told.push(...whatIsMissing(farm, fields), ...whatIsBorrowed(runner));
+  told.push(...whatIsMissing(farm, fields), ...whatIsBorrowed(runner), ...palmerFound(fields));
   if (season === null) {
     told.push(
       problem('note', 'nothing-known-yet', 'The farm has boundaries only.', {
@@ -174,6 +175,20 @@ function whatIsMissing(farm: Farm, fields: readonly FieldStudy[]): Problem[] {
     }
   }
   return told;
+}
+
+/** Palmer amaranth is a noxious weed in many states: where it is found, its cautions come with it. */
+function palmerFound(fields: readonly FieldStudy[]): Problem[] {
+  const names = fields
+    .filter((field) => field.bySpecies.some((one) => one.species === 'palmer-amaranth' && one.positives > 0))
+    .map((field) => field.name);
+  if (names.length === 0) return [];
+  const cautions = cautionsFor(['first find of Palmer amaranth']).map((one) => one.text);
+  return [
+    problem('warning', 'palmer-amaranth', `Palmer amaranth was found in ${names.join(', ')}. ${cautions[0]}`, {
+      hint: cautions.slice(1).join(' '),
+    }),
+  ];
 }
 
 /** Parameters without a value of their own, taken over from another species or crop. */
