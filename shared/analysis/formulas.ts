@@ -131,6 +131,22 @@ export const FORMULAS = {
     source: 'costs as typed in the programs',
     compute: ({ K }) => K!,
   }),
+  bestSetGain: formula('bestSetGain', {
+    gives: 'gain of the best set of programs within the budget, over the horizon, central case',
+    text: 'max Σ g·x with Σ c·x ≤ B, one program a field',
+    unit: 'money',
+    symbols: { G_t: { means: 'gain of the program chosen on a field', unit: 'money' } },
+    source: 'methods-season §8 (reference cases budget-optimum)',
+    compute: (inputs) => sumOf(inputs, 'G_'),
+  }),
+  bestSetCost: formula('bestSetCost', {
+    gives: 'yearly cost of the best set beyond current practice, mean over the horizon, central case',
+    text: 'Σ c·x',
+    unit: 'money',
+    symbols: { C_t: { means: 'yearly cost beyond current practice of the program chosen on a field', unit: 'money' } },
+    source: 'methods-season §8 (reference cases budget-optimum)',
+    compute: (inputs) => sumOf(inputs, 'C_'),
+  }),
   yieldLossFraction: formula('yieldLossFraction', {
     gives: 'share of the weed-free yield lost this season, all weeds together',
     text: 'mean over the field of Σ I′D / (1 + Σ I′D / A∞), I′ = I·exp(−C·T)',

@@ -7,13 +7,14 @@ import { borrowedAmong } from '../agronomy/parameter.ts';
 import type { Farm } from '../model/farm.ts';
 import { studySeason, speciesOf } from '../model/lookups.ts';
 import { type Problem, problem } from '../model/problem.ts';
-import { FigureBook } from './formula.ts';
+import { FigureBook, type Input } from './formula.ts';
+import { FORMULAS } from './formulas.ts';
 import { withKnownNames } from './known-names.ts';
 import { Runner, type RunnerProgress } from './runner.ts';
 import type { FileDoor, ResultStore, Scope, StepId } from './step.ts';
 import { steps } from './steps.ts';
 import type { FieldGround } from './steps/field.ts';
-import type { Priority } from './steps/priority.ts';
+import type { Priority, ProgramOffer } from './steps/priority.ts';
 import { type FieldLedgers, type FieldStudy, studyField } from './study-field.ts';
 import { farmSentence } from './words.ts';
 
@@ -99,6 +100,7 @@ export function* studyFarm(runner: Runner): Generator<RunnerProgress, StudyRun, 
       }),
     );
   }
+  tellBudget(figures, priority);
   const study: Study = {
     schema: 1,
     farm: {
@@ -189,6 +191,41 @@ function palmerFound(fields: readonly FieldStudy[]): Problem[] {
       hint: cautions.slice(1).join(' '),
     }),
   ];
+}
+
+/** The two sums of the best set, from the programs that it chose. */
+function tellBudget(figures: FigureBook, priority: Priority | null): void {
+  if (!priority?.budget) return;
+  const chosen = priority.fields.flatMap((one) => {
+    const offer = one.offers.find((it) => it.program === one.chosen);
+    return offer ? [{ field: one.field, offer }] : [];
+  });
+  const inputs = (
+    symbol: string,
+    of: (offer: ProgramOffer) => number | null,
+    from: (field: string, program: string) => Input['from'],
+  ) =>
+    Object.fromEntries(
+      chosen.map(({ field, offer }) => [`${symbol}_${field}`, { value: of(offer), from: from(field, offer.program) }]),
+    );
+  figures.exact(
+    'budget/gain',
+    FORMULAS.bestSetGain,
+    inputs(
+      'G',
+      (offer) => offer.gain.central,
+      (field, program) => ({ words: `${program} on ${field}: see fields/${field}/programs/${program}/gain` }),
+    ),
+  );
+  figures.exact(
+    'budget/spentPerYear',
+    FORMULAS.bestSetCost,
+    inputs(
+      'C',
+      (offer) => offer.extraCostPerYear,
+      (field, program) => ({ words: `${program} on ${field}, costs as typed` }),
+    ),
+  );
 }
 
 /** Parameters without a value of their own, taken over from another species or crop. */

@@ -7,6 +7,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { assembleSample } from '../../../sample-data/assemble.ts';
 import { memoryStore } from '../../../shared/analysis/memory-store.ts';
 import { startRunner, studyFarm, type Study } from '../../../shared/analysis/study.ts';
+import type { FigureBook } from '../../../shared/analysis/formula.ts';
 import { closeLedger } from '../../../shared/harvest/ledger.ts';
 import { CASES } from '../../../shared/model/range.ts';
 import { studySchema } from '../../../shared/model/output-schema.ts';
@@ -34,6 +35,7 @@ const SPECIES = {
 let truth: Truth;
 let study: Study;
 let again: Study;
+let figures: FigureBook;
 
 beforeAll(() => {
   const attachments = new Map<string, Uint8Array>();
@@ -56,6 +58,7 @@ beforeAll(() => {
     const steps = studyFarm(startRunner(farm, door, store));
     let step = steps.next();
     while (!step.done) step = steps.next();
+    figures = step.value.figures;
     return step.value.study;
   };
   study = run();
@@ -150,6 +153,17 @@ describe('the sample farm studied from its raw files', () => {
     expect(ranked.map((one) => one.rankByThisYear).sort((a, b) => a! - b!)).toEqual(places);
     expect(study.fields.filter((one) => one.rank === null).map((one) => one.name)).toEqual(['Far Piece']);
     expect(study.disagreements.length).toBeGreaterThan(0);
+  });
+
+  it('spends and gains within the budget what its chosen programs add up to', () => {
+    for (const name of ['gain', 'spentPerYear'] as const) {
+      const told = study.budget[name]!;
+      closeTo(figures.get(`budget/${name}`)!.range.central!, told, {
+        within: 1e-9 * told,
+        because: 'the order of a sum',
+      });
+    }
+    expect(study.budget.spentPerYear!).toBeLessThanOrEqual(study.budget.available!);
   });
 
   it('draws zones inside their field that add up to no more than it', () => {
