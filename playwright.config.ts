@@ -1,5 +1,7 @@
 import { defineConfig } from '@playwright/test';
 
+const PORT = process.env['SEEDFALL_PORT'] ?? '4174';
+
 /** The built page in a real browser; the caller builds first. */
 export default defineConfig({
   testDir: 'tests/browser',
@@ -8,9 +10,9 @@ export default defineConfig({
   timeout: 120_000,
   expect: { timeout: 60_000 },
   reporter: [['list'], ['json', { outputFile: 'test-results/browser.json' }]],
-  webServer: { command: 'npx vite preview --port 4174 --strictPort', url: 'http://localhost:4174' },
+  webServer: { command: `npx vite preview --port ${PORT} --strictPort`, url: `http://localhost:${PORT}` },
   use: {
-    baseURL: 'http://localhost:4174',
+    baseURL: `http://localhost:${PORT}`,
     launchOptions: {
       executablePath: process.env['CHROMIUM'] ?? '/usr/bin/chromium',
       args: [
