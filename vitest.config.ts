@@ -1,9 +1,13 @@
+import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { defineConfig } from 'vitest/config';
 
+/** Tests of state and components name happy-dom in their first line: they then compile for the browser, runes and all. */
 export default defineConfig({
+  plugins: [svelte()],
   test: {
     include: ['tests/unit/**/*.test.ts', 'tests/reference/**/*.test.ts'],
     environment: 'node',
     testTimeout: 60_000,
   },
+  resolve: { conditions: ['browser', 'module', 'import', 'development'] },
 });

@@ -1,8 +1,10 @@
-/** The page's end of the worker: one piece of work at a time, stopped by `return()`; the latest request wins, by its number. */
+/** The page's end of the worker: one study at a time, stopped by `return()`, the latest wins by its number; and any number of questions. */
 import type { Study } from '../../shared/analysis/study.ts';
+import type { Edit } from '../../shared/model/edit.ts';
 import type { Farm } from '../../shared/model/farm.ts';
 import type { Problem } from '../../shared/model/problem.ts';
 import type { Progress, Reply, Request } from './protocol.ts';
+import type { AnswerOf, AskOf, QuestionKind } from './questions.ts';
 
 /** As much of a Worker as is used. */
 export interface WorkerPort {
@@ -22,6 +24,7 @@ export type Ending =
 export interface Listener {
   opened(farm: Farm, problems: readonly Problem[]): void;
   progress(progress: Progress): void;
+  firstLook(study: Study): void;
 }
 
 export interface Work {
@@ -37,29 +40,56 @@ interface Running {
   end(ending: Ending): void;
 }
 
+interface Asked {
+  give(answer: unknown): void;
+  fail(error: Error): void;
+}
+
 export class CoreClient {
   private last = 0;
   private running: Running | null = null;
+  private readonly asked = new Map<number, Asked>();
 
   constructor(private readonly port: WorkerPort) {
     port.onmessage = ({ data }) => this.hear(data);
-    port.onerror = (event) => {
-      const { message } = event;
-      this.finish({ kind: 'broken', text: message || 'The worker could not be started.' });
+    port.onerror = ({ message }) => {
+      const text = message || 'The worker could not be started.';
+      this.finish({ kind: 'broken', text });
+      for (const one of this.asked.values()) one.fail(new Error(text));
+      this.asked.clear();
     };
   }
 
   /** Opens a farm file and studies it; its bytes are handed over. */
   open(name: string, bytes: ArrayBuffer, listener: Listener): Work {
-    return this.ask((number) => ({ kind: 'open', number, name, bytes }), listener, [bytes]);
+    return this.study((number) => ({ kind: 'open', number, name, bytes }), listener, [bytes]);
+  }
+
+  /** Opens a document whose attachments the worker has kept, or one without any. */
+  reopen(farm: Farm, listener: Listener): Work {
+    return this.study((number) => ({ kind: 'reopen', number, farm }), listener);
+  }
+
+  /** Applies the edit in the worker too, and studies what is stale. */
+  edit(edit: Edit, season: number | null, listener: Listener): Work {
+    return this.study((number) => ({ kind: 'edit', number, edit, season }), listener);
   }
 
   /** Studies the open farm again; what is known already is reused. */
-  resume(listener: Listener): Work {
-    return this.ask((number) => ({ kind: 'resume', number }), listener);
+  resume(season: number | null, listener: Listener): Work {
+    return this.study((number) => ({ kind: 'resume', number, season }), listener);
   }
 
-  private ask(request: (number: number) => Request, listener: Listener, transfer: Transferable[] = []): Work {
+  /** A question about the open farm. Rejects only where something in the program went wrong. */
+  ask<K extends QuestionKind>(question: K, ask: AskOf<K>, transfer: Transferable[] = []): Promise<AnswerOf<K>> {
+    const number = ++this.last;
+    return new Promise<AnswerOf<K>>((give, fail) => {
+      this.asked.set(number, { give: (answer) => give(answer as AnswerOf<K>), fail });
+      this.port.postMessage({ kind: 'ask', number, question, ask }, transfer);
+    });
+  }
+
+  private study(request: (number: number) => Request, listener: Listener, transfer: Transferable[] = []): Work {
     this.finish({ kind: 'overtaken' });
     const number = ++this.last;
     const ending = new Promise<Ending>((resolve) => (this.running = { number, listener, end: resolve }));
@@ -75,27 +105,30 @@ export class CoreClient {
   }
 
   private hear(reply: Reply): void {
+    const asked = this.asked.get(reply.number);
+    if (asked) {
+      this.asked.delete(reply.number);
+      if (reply.kind === 'answer') asked.give(reply.answer);
+      else asked.fail(new Error(reply.kind === 'broken' ? reply.text : `unexpected ${reply.kind}`));
+      return;
+    }
     const { running } = this;
     if (running?.number !== reply.number) return;
     switch (reply.kind) {
       case 'opened':
-        running.listener.opened(reply.farm, reply.problems);
-        break;
+        return running.listener.opened(reply.farm, reply.problems);
       case 'progress':
-        running.listener.progress(reply.progress);
-        break;
+        return running.listener.progress(reply.progress);
+      case 'first look':
+        return running.listener.firstLook(reply.study);
       case 'result':
-        this.finish({ kind: 'result', study: reply.study });
-        break;
+        return this.finish({ kind: 'result', study: reply.study });
       case 'refused':
-        this.finish({ kind: 'refused', problems: reply.problems });
-        break;
+        return this.finish({ kind: 'refused', problems: reply.problems });
       case 'stopped':
-        this.finish({ kind: 'stopped' });
-        break;
+        return this.finish({ kind: 'stopped' });
       case 'broken':
-        this.finish({ kind: 'broken', text: reply.text });
-        break;
+        return this.finish({ kind: 'broken', text: reply.text });
     }
   }
 

@@ -1,52 +1,65 @@
-/** The core behind a message port: opens a farm file, drives its study in turns, and says how far it is. Latest request wins. */
-import { startRunner, studyFarm } from '../../shared/analysis/study.ts';
-import { type FarmFileInMemory, openFarmFile } from './farm-file.ts';
+/** The core behind a message port: opens a farm, drives its study in turns, and answers questions in between. Latest study wins. */
+import { memoryStore } from '../../shared/analysis/memory-store.ts';
+import { openFarmFile } from './farm-file.ts';
+import { OpenFarm } from './open-farm.ts';
 import type { Reply, Request } from './protocol.ts';
+import { type QuestionKind, questions } from './questions.ts';
 import { StudyProgress } from './study-progress.ts';
+import { transferablesIn } from './transferables.ts';
 import { driveInTurns, messageTurn } from './turns.ts';
 
 interface Port {
   onmessage: ((event: { readonly data: Request }) => void) | null;
-  postMessage(reply: Reply): void;
+  postMessage(reply: Reply, transfer?: Transferable[]): void;
 }
 const port = self as unknown as Port;
 const turn = messageTurn();
 const SAY_EVERY_MS = 50;
 
-/** The request whose work may go on; none once it was stopped. */
+/** The request whose study may go on; none once it was stopped. */
 let current: number | null = null;
-let open: FarmFileInMemory | null = null;
+let open: OpenFarm | null = null;
 
 port.onmessage = ({ data: request }) => {
+  const { number } = request;
   switch (request.kind) {
     case 'open':
-      current = request.number;
-      answering(request.number, () => openAndStudy(request.number, request.name, new Uint8Array(request.bytes)));
-      break;
+      return begin(number, () => openAndStudy(number, request.name, new Uint8Array(request.bytes)));
+    case 'reopen':
+      open = new OpenFarm(request.farm, { open: () => null }, memoryStore());
+      return begin(number, () => study(number));
+    case 'edit':
+      openFarm().apply(request.edit);
+      return begin(number, () => study(number));
     case 'resume':
-      current = request.number;
-      answering(request.number, () => study(request.number));
-      break;
+      return begin(number, () => study(number));
     case 'stop':
-      if (current === request.number) current = null;
-      break;
+      if (current === number) current = null;
+      return;
+    case 'ask':
+      return answering(number, async () => answer(number, request.question, request.ask));
   }
 };
+
+function begin(number: number, work: () => Promise<void>): void {
+  current = number;
+  answering(number, work);
+}
 
 async function openAndStudy(number: number, name: string, bytes: Uint8Array): Promise<void> {
   const opened = openFarmFile(name, bytes);
   if (!opened.ok) return port.postMessage({ kind: 'refused', number, problems: opened.problems });
-  open = opened.value;
-  port.postMessage({ kind: 'opened', number, farm: open.farm, problems: opened.problems });
+  const { farm, door, results } = opened.value;
+  open = new OpenFarm(farm, door, results);
+  port.postMessage({ kind: 'opened', number, farm, problems: opened.problems });
   await study(number);
 }
 
 async function study(number: number): Promise<void> {
-  if (!open) throw new Error('core.worker: no farm is open');
-  const { farm, door, results } = open;
-  const progress = new StudyProgress(farm);
+  const studied = openFarm();
+  const progress = new StudyProgress(studied.farm);
   let said = -Infinity;
-  const run = await driveInTurns(studyFarm(startRunner(farm, door, results)), {
+  const run = await driveInTurns(studied.study(), {
     stopped: () => current !== number,
     now: () => performance.now(),
     turn,
@@ -60,6 +73,17 @@ async function study(number: number): Promise<void> {
   });
   if (run === null) port.postMessage({ kind: 'stopped', number });
   else port.postMessage({ kind: 'result', number, study: run.study });
+}
+
+async function answer(number: number, kind: QuestionKind, ask: unknown): Promise<void> {
+  const question = questions[kind] as (open: OpenFarm, ask: unknown) => unknown;
+  const given = await question(openFarm(), ask);
+  port.postMessage({ kind: 'answer', number, answer: given }, transferablesIn(given));
+}
+
+function openFarm(): OpenFarm {
+  if (!open) throw new Error('core.worker: no farm is open');
+  return open;
 }
 
 function answering(number: number, work: () => Promise<void>): void {

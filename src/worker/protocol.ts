@@ -1,7 +1,12 @@
-/** What the page and the worker say to each other. Every request has a number; a reply carries the number of its request. */
+/**
+ * What the page and the worker say to each other. Requests that set off a study are numbered and the latest wins; questions are
+ * short, each is answered, and many may wait at once.
+ */
 import type { Study } from '../../shared/analysis/study.ts';
+import type { Edit } from '../../shared/model/edit.ts';
 import type { Farm } from '../../shared/model/farm.ts';
 import type { Problem } from '../../shared/model/problem.ts';
+import type { QuestionKind } from './questions.ts';
 
 /** How far the work is: `title` says what is being done, `done` of `total` how much of it all. */
 export interface Progress {
@@ -13,17 +18,25 @@ export interface Progress {
 export type Request =
   /** Opens a farm file and studies it. */
   | { readonly kind: 'open'; readonly number: number; readonly name: string; readonly bytes: ArrayBuffer }
-  /** Studies the farm that is open; what is known already is not computed again. */
-  | { readonly kind: 'resume'; readonly number: number }
-  | { readonly kind: 'stop'; readonly number: number };
+  /** Opens a document that the page kept, or a new one, and studies it. */
+  | { readonly kind: 'reopen'; readonly number: number; readonly farm: Farm }
+  /** Applies an edit to the farm that is open, as the page did, and studies what is stale. */
+  | { readonly kind: 'edit'; readonly number: number; readonly edit: Edit; readonly season: number | null }
+  /** Studies the farm that is open, in the season asked for; what is known already is not computed again. */
+  | { readonly kind: 'resume'; readonly number: number; readonly season: number | null }
+  | { readonly kind: 'stop'; readonly number: number }
+  | { readonly kind: 'ask'; readonly number: number; readonly question: QuestionKind; readonly ask: unknown };
 
 export type Reply =
   /** The document was read: outlines can be drawn while the study runs. */
   | { readonly kind: 'opened'; readonly number: number; readonly farm: Farm; readonly problems: readonly Problem[] }
   | { readonly kind: 'progress'; readonly number: number; readonly progress: Progress }
+  /** A first answer while the rest is computed: it says what it rests on. */
+  | { readonly kind: 'first look'; readonly number: number; readonly study: Study }
   | { readonly kind: 'result'; readonly number: number; readonly study: Study }
   /** What a person's file can cause. */
   | { readonly kind: 'refused'; readonly number: number; readonly problems: readonly Problem[] }
   | { readonly kind: 'stopped'; readonly number: number }
   /** What only a programmer can cause. */
-  | { readonly kind: 'broken'; readonly number: number; readonly text: string };
+  | { readonly kind: 'broken'; readonly number: number; readonly text: string }
+  | { readonly kind: 'answer'; readonly number: number; readonly answer: unknown };

@@ -47,6 +47,7 @@ const MAY: Readonly<Record<string, readonly string[]>> = {
   'src/map': ['src/state', 'src/ui', 'shared'],
   'src/charts': ['src/state', 'src/ui', 'shared'],
   'src/places': ['src/state', 'src/ui', 'src/map', 'src/charts', 'shared'],
+  'src/shell': ['src/state', 'src/ui', 'src/map', 'src/charts', 'src/places', 'shared'],
 };
 
 const sources = ['shared', 'src', 'sample-data']

@@ -26,6 +26,7 @@ function listening() {
   const listener: Listener = {
     opened: (farm) => void opened.push(farm.name),
     progress: (progress) => void heard.push(progress),
+    firstLook: () => undefined,
   };
   return { heard, opened, listener };
 }
@@ -86,7 +87,7 @@ describe('the client of the core', () => {
     const { port, asked, says } = silentWorker();
     const client = new CoreClient(port);
     const older = client.open('one.zip', new ArrayBuffer(1), listening().listener);
-    const newer = client.resume(listening().listener);
+    const newer = client.resume(null, listening().listener);
     older.return();
     expect(asked.map((one) => one.kind)).toEqual(['open', 'resume']);
     says({ kind: 'result', number: 2, study });
@@ -99,14 +100,32 @@ describe('the client of the core', () => {
     const refused = client.open('x', new ArrayBuffer(1), listening().listener);
     says({ kind: 'refused', number: 1, problems: [{ code: 'not-a-zip', level: 'error', text: 'Not a zip.' }] });
     expect(await refused.ending).toMatchObject({ kind: 'refused', problems: [{ code: 'not-a-zip' }] });
-    const stopped = client.resume(listening().listener);
+    const stopped = client.resume(null, listening().listener);
     says({ kind: 'stopped', number: 2 });
     expect(await stopped.ending).toEqual({ kind: 'stopped' });
-    const broken = client.resume(listening().listener);
+    const broken = client.resume(null, listening().listener);
     says({ kind: 'broken', number: 3, text: 'why' });
     expect(await broken.ending).toEqual({ kind: 'broken', text: 'why' });
-    const dead = client.resume(listening().listener);
+    const dead = client.resume(null, listening().listener);
     port.onerror!({ message: 'gone' } as ErrorEvent);
     expect(await dead.ending).toEqual({ kind: 'broken', text: 'gone' });
+  });
+
+  it('answers each question by its own number, also while a study runs, and fails those that went wrong', async () => {
+    const { port, asked, says } = silentWorker();
+    const client = new CoreClient(port);
+    const work = client.resume(null, listening().listener);
+    const one = client.ask('working', { path: 'fields/west/stakePerHa' });
+    const two = client.ask('scouted places', { season: 2026 });
+    expect(asked.slice(1)).toEqual([
+      { kind: 'ask', number: 2, question: 'working', ask: { path: 'fields/west/stakePerHa' } },
+      { kind: 'ask', number: 3, question: 'scouted places', ask: { season: 2026 } },
+    ]);
+    says({ kind: 'answer', number: 3, answer: [] });
+    says({ kind: 'broken', number: 2, text: 'no farm is open' });
+    expect(await two).toEqual([]);
+    await expect(one).rejects.toThrow('no farm is open');
+    says({ kind: 'result', number: 1, study });
+    expect(await work.ending).toEqual({ kind: 'result', study });
   });
 });

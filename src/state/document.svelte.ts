@@ -1,0 +1,67 @@
+/** The farm's document on the desk: the only thing that an edit changes. An edit returns its reverse, so undo and redo are data. */
+import { applyEdit, type Edit } from '../../shared/model/edit.ts';
+import type { Farm } from '../../shared/model/farm.ts';
+
+export interface History {
+  readonly undo: readonly Edit[];
+  readonly redo: readonly Edit[];
+}
+
+const NO_HISTORY: History = { undo: [], redo: [] };
+const LONGEST = 200;
+
+export class FarmDocument {
+  private current = $state.raw<Farm | null>(null);
+  private past = $state.raw<History>(NO_HISTORY);
+
+  /** @param changed is told each edit after it was applied here: the worker does the same, and the document is kept */
+  constructor(private readonly changed: (edit: Edit) => void) {}
+
+  get farm(): Farm | null {
+    return this.current;
+  }
+  get history(): History {
+    return this.past;
+  }
+  /** What undo would take back, in words; null where there is nothing. */
+  get undoable(): string | null {
+    return this.past.undo.at(-1)?.label ?? null;
+  }
+  get redoable(): string | null {
+    return this.past.redo.at(-1)?.label ?? null;
+  }
+
+  open(farm: Farm, history: History = NO_HISTORY): void {
+    this.current = farm;
+    this.past = history;
+  }
+
+  edit(edit: Edit): void {
+    const reverse = this.apply(edit);
+    this.past = { undo: [...this.past.undo, reverse].slice(-LONGEST), redo: [] };
+    this.changed(edit);
+  }
+
+  undo(): void {
+    const edit = this.past.undo.at(-1);
+    if (!edit) return;
+    const reverse = this.apply(edit);
+    this.past = { undo: this.past.undo.slice(0, -1), redo: [...this.past.redo, reverse] };
+    this.changed(edit);
+  }
+
+  redo(): void {
+    const edit = this.past.redo.at(-1);
+    if (!edit) return;
+    const reverse = this.apply(edit);
+    this.past = { undo: [...this.past.undo, reverse], redo: this.past.redo.slice(0, -1) };
+    this.changed(edit);
+  }
+
+  private apply(edit: Edit): Edit {
+    if (!this.current) throw new Error('FarmDocument: no farm is open');
+    const { farm, reverse } = applyEdit(this.current, edit);
+    this.current = farm;
+    return reverse;
+  }
+}

@@ -1,0 +1,22 @@
+/** The six places of the page, in the order of the work. */
+export const PLACES = [
+  { id: 'farm', name: 'Farm' },
+  { id: 'infestation', name: 'Infestation' },
+  { id: 'harvest', name: 'Harvest' },
+  { id: 'season', name: 'Season' },
+  { id: 'plan', name: 'Plan' },
+  { id: 'hand-off', name: 'Hand-off' },
+] as const;
+export type PlaceId = (typeof PLACES)[number]['id'];
+
+/** What the fields may be shaded by. */
+export const SHADES = [
+  { id: 'priority', name: 'Priority' },
+  { id: 'density', name: 'Weed density' },
+  { id: 'confidence', name: 'Confidence' },
+  { id: 'yield', name: 'Yield' },
+  { id: 'yield-loss', name: 'Yield loss' },
+  { id: 'seed-landed', name: 'Seed landed' },
+  { id: 'seedbank', name: 'Seedbank' },
+] as const;
+export type ShadeId = (typeof SHADES)[number]['id'];

@@ -1,0 +1,69 @@
+/** What the map shows besides the shaded fields. A place sets it when it is entered; the map draws it. */
+import type { LonLat } from '../../shared/geometry/types.ts';
+
+export interface Marker {
+  readonly at: LonLat;
+  /** One or two characters inside the mark. */
+  readonly mark: string;
+  /** For those who hear the map, and shown beside it. */
+  readonly words: string;
+}
+
+export interface Retrace {
+  readonly field: string;
+  /** Seconds since the first point of the path. */
+  readonly atS: number;
+}
+
+export interface Scene {
+  /** Draw the grid of the current shade inside the selected field (inside all fields where they are near enough). */
+  readonly surface?: boolean;
+  readonly points?: boolean;
+  readonly passes?: boolean;
+  readonly zones?: boolean;
+  readonly neighbors?: boolean;
+  readonly markers?: readonly Marker[];
+}
+
+export class Stage {
+  private shown = $state.raw<Scene>({});
+  private retraced = $state.raw<Retrace | null>(null);
+  private range = $state.raw<readonly [low: number, high: number] | null>(null);
+  private fits = $state.raw<{ readonly field: string | null; readonly n: number }>({ field: null, n: 0 });
+  private point = $state.raw<LonLat | null>(null);
+
+  get scene(): Scene {
+    return this.shown;
+  }
+  set(scene: Scene): void {
+    this.shown = scene;
+  }
+  /** Where the combine stands while its way is retraced; null: the whole way. */
+  get retrace(): Retrace | null {
+    return this.retraced;
+  }
+  retraceTo(retrace: Retrace | null): void {
+    this.retraced = retrace;
+  }
+  /** Only values in this range are drawn in full: brushed on the legend. */
+  get brush(): readonly [low: number, high: number] | null {
+    return this.range;
+  }
+  brushTo(range: readonly [low: number, high: number] | null): void {
+    this.range = range;
+  }
+  /** The last wish to fit the map to a field (null: the farm); a new object each time. */
+  get fit(): { readonly field: string | null; readonly n: number } {
+    return this.fits;
+  }
+  fitTo(field: string | null): void {
+    this.fits = { field, n: this.fits.n + 1 };
+  }
+  /** Where the pointer or the keyboard's cross is, for coordinates and typed places. */
+  get pointer(): LonLat | null {
+    return this.point;
+  }
+  pointAt(at: LonLat | null): void {
+    this.point = at;
+  }
+}

@@ -1,0 +1,21 @@
+/** Every question that the page may ask of the open farm; the only place that lists them. Types on the page's side follow from here. */
+import { harvestPathQuestion } from './questions/harvest-path.ts';
+import { mapGridQuestion } from './questions/map-grid.ts';
+import { scoutedPlacesQuestion } from './questions/scouted-places.ts';
+import { workingQuestion } from './questions/working.ts';
+
+export const questions = {
+  /** The working behind a shown number, by its path in the study. */
+  working: workingQuestion,
+  /** One quantity over the cells of a field. */
+  'map grid': mapGridQuestion,
+  /** Where somebody counted, what, and with how much effort. */
+  'scouted places': scoutedPlacesQuestion,
+  /** The way of the combine through a field, point by point. */
+  'harvest path': harvestPathQuestion,
+};
+
+export type Questions = typeof questions;
+export type QuestionKind = keyof Questions;
+export type AskOf<K extends QuestionKind> = Parameters<Questions[K]>[1];
+export type AnswerOf<K extends QuestionKind> = Awaited<ReturnType<Questions[K]>>;
