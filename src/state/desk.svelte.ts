@@ -5,6 +5,7 @@ import { problem, type Problem } from '../../shared/model/problem.ts';
 import type { CoreClient, Listener, Work } from '../worker/client.ts';
 import { Analysis } from './analysis.svelte.ts';
 import { FarmDocument } from './document.svelte.ts';
+import { Drawing } from './drawing.svelte.ts';
 import { fetchBytes } from './fetch-bytes.ts';
 import { Stage } from './stage.svelte.ts';
 import { View } from './view.svelte.ts';
@@ -16,6 +17,7 @@ const LARGEST_FILE_BYTES = 2 ** 30;
 export class Desk {
   readonly view = new View();
   readonly stage = new Stage();
+  readonly drawing = new Drawing();
   readonly document: FarmDocument;
   readonly analysis: Analysis;
   private openingProblems = $state.raw<readonly Problem[]>([]);
