@@ -8,6 +8,7 @@ import { FarmDocument } from './document.svelte.ts';
 import { Drawing } from './drawing.svelte.ts';
 import { fetchBytes } from './fetch-bytes.ts';
 import { Stage } from './stage.svelte.ts';
+import { smallStore, Theme } from './theme.svelte.ts';
 import { View } from './view.svelte.ts';
 
 const SAMPLE = 'the sample farm';
@@ -17,6 +18,7 @@ const LARGEST_FILE_BYTES = 2 ** 30;
 export class Desk {
   readonly view = new View();
   readonly stage = new Stage();
+  readonly theme = new Theme(smallStore());
   readonly drawing = new Drawing();
   readonly document: FarmDocument;
   readonly analysis: Analysis;
