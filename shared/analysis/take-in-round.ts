@@ -5,7 +5,7 @@ import { polygonAreaM2, toLocalPolygon } from '../geometry/polygon.ts';
 import { indexPolygon } from '../geometry/polygon-index.ts';
 import type { FlatMultiPolygon } from '../geometry/types.ts';
 import { patchSpeciesOf } from '../import/patch-species.ts';
-import { DEFAULT_THRESHOLD_PER_M2, type Round } from '../model/farm.ts';
+import { changeRound, withSpecies } from '../model/edits/rounds.ts';
 import { fieldByName } from '../model/lookups.ts';
 import { problem } from '../model/problem.ts';
 import type {
@@ -16,10 +16,7 @@ import type {
   ScoutingRecords,
 } from '../model/records.ts';
 import { dateOf, dayNumber, dayText } from '../units/calendar.ts';
-import { type Context, count, freeId, liesOnFarm, near, nothingPlaced, type Taken, unknownField } from './taking.ts';
-
-/** Rounds of one season closer than this are one round: a farm is walked over some weeks. */
-const SAME_ROUND_DAYS = 21;
+import { type Context, count, liesOnFarm, near, nothingPlaced, type Taken, unknownField } from './taking.ts';
 
 export function takeScouting(context: Context, { observations }: ScoutingRecords): Taken {
   if (!liesOnFarm(context, (within, frame) => observationsInside(observations, within, frame))) return null;
@@ -89,47 +86,17 @@ function takeRound(
     );
     return null;
   }
-  const from = days.length > 0 ? days.reduce((a, b) => Math.min(a, b)) : null;
-  const to = days.length > 0 ? days.reduce((a, b) => Math.max(a, b)) : null;
-  const sameSeason = farm.rounds.filter((one) => one.season === year);
-  const near = sameSeason
-    .filter(
-      (one) =>
-        from === null ||
-        (from <= dayNumber(one.to)! + SAME_ROUND_DAYS && to! >= dayNumber(one.from)! - SAME_ROUND_DAYS),
-    )
-    .sort((a, b) => (a.to < b.to ? 1 : -1))[0];
-  const rounds: Round[] = near
-    ? farm.rounds.map((one) =>
-        one.id !== near.id
-          ? one
-          : {
-              ...one,
-              from: from === null ? one.from : earlier(one.from, dayText(from)),
-              to: to === null ? one.to : later(one.to, dayText(to)),
-              files: [...one.files, fileId],
-            },
-      )
-    : [
-        ...farm.rounds,
-        {
-          id: freeId(`round-${year}`, new Set(farm.rounds.map((one) => one.id))),
-          season: year,
-          from: from === null ? `${year}-01-01` : dayText(from),
-          to: to === null ? `${year}-12-31` : dayText(to),
-          files: [fileId],
-          typed: [],
-          patches: [],
-          ratings: [],
-        },
-      ];
-  const thresholds = { ...farm.thresholdPerM2 };
-  for (const one of species) thresholds[one] ??= DEFAULT_THRESHOLD_PER_M2;
+  const at = (pick: (a: number, b: number) => number) =>
+    days.length === 0 ? null : dayText(days.reduce((a, b) => pick(a, b)));
+  const rounds = changeRound(farm, { season: year, from: at(Math.min), to: at(Math.max) }, (round) => ({
+    ...round,
+    files: [...round.files, fileId],
+  }));
   return {
     summary,
     sets: [
       { path: ['rounds'], value: rounds },
-      { path: ['thresholdPerM2'], value: thresholds },
+      { path: ['thresholdPerM2'], value: withSpecies(farm, species) },
     ],
   };
 }
@@ -145,6 +112,3 @@ function patchesInside(features: readonly BoundaryFeature[], boundary: FlatMulti
       near(polygon[0]![0]![0]!, frame) && polygonAreaM2(intersect(boundary, toLocalPolygon(frame, polygon))) > 0,
   );
 }
-
-const earlier = (a: string, b: string) => (a < b ? a : b);
-const later = (a: string, b: string) => (a > b ? a : b);

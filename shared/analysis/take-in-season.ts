@@ -4,12 +4,15 @@ import { createFrame, frameOriginOf } from '../geometry/local-frame.ts';
 import { toLocalPolygon } from '../geometry/polygon.ts';
 import { indexPolygon } from '../geometry/polygon-index.ts';
 import type { Bounds, LonLat, MultiPolygon } from '../geometry/types.ts';
+import { bareCrop } from '../model/edits/crops.ts';
+import { changeSeasons } from '../model/edits/seasons.ts';
 import type { Farm, Season } from '../model/farm.ts';
+import { freeId } from '../model/free-id.ts';
 import { fieldByName } from '../model/lookups.ts';
 import { type Problem, problem } from '../model/problem.ts';
 import type { CropRecords, HarvestLogRecords, SprayingRecords, WeatherRecords } from '../model/records.ts';
 import { dateOf, dayNumber, dayText } from '../units/calendar.ts';
-import { boundsOf, type Context, count, freeId, near, nothingPlaced, type Taken, unknownField } from './taking.ts';
+import { boundsOf, type Context, count, near, nothingPlaced, type Taken, unknownField } from './taking.ts';
 
 /** Share of a log's records that must lie in a field for it to be that field's log. */
 const LOG_IN_FIELD_FRACTION = 0.5;
@@ -100,18 +103,7 @@ function withCropOfLog(
       where: { file },
     }),
   );
-  return [
-    ...season.crops,
-    {
-      field: field.id,
-      crop,
-      tolerates: 'not stated',
-      plantedOn: null,
-      rowSpacingM: null,
-      tillage: 'not stated',
-      expectedYieldKgHa: null,
-    },
-  ];
+  return [...season.crops, bareCrop(field.id, crop)];
 }
 
 export function takeCrops(context: Context, { crops }: CropRecords): Taken {
@@ -222,20 +214,7 @@ function setSeasons(
   years: readonly number[],
   change: (season: Season) => Season,
 ): { path: readonly (string | number)[]; value: unknown }[] {
-  const empty = (year: number): Season => ({
-    year,
-    weather: [],
-    prices: {},
-    crops: [],
-    visits: [],
-    sprayed: [],
-    sightings: [],
-  });
-  const missing = years.filter((year) => !farm.seasons.some((one) => one.year === year)).map(empty);
-  const seasons = [...farm.seasons, ...missing]
-    .map((season) => (years.includes(season.year) ? change(season) : season))
-    .sort((a, b) => a.year - b.year);
-  return [{ path: ['seasons'], value: seasons }];
+  return [{ path: ['seasons'], value: changeSeasons(farm, years, change) }];
 }
 
 function newVisit(season: Season, field: string, machine: string): Season['visits'][number] {

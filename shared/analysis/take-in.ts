@@ -7,12 +7,13 @@ import type { LonLat } from '../geometry/types.ts';
 import { frameOriginOf } from '../geometry/local-frame.ts';
 import type { Edit } from '../model/edit.ts';
 import type { Farm, FarmFile } from '../model/farm.ts';
+import { freeId } from '../model/free-id.ts';
 import { fieldByName } from '../model/lookups.ts';
 import { done, type Outcome, problem, refused } from '../model/problem.ts';
 import type { BoundaryRecords } from '../model/records.ts';
 import { takePatches, takeRatings, takeScouting } from './take-in-round.ts';
 import { takeCrops, takeLog, takeSprayings, takeWeather } from './take-in-season.ts';
-import { boundsOf, type Context, count, freeId, type IncomingFile, type Taken } from './taking.ts';
+import { boundsOf, type Context, count, type IncomingFile, type Taken } from './taking.ts';
 
 export type { IncomingFile };
 

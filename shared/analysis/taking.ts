@@ -86,9 +86,4 @@ export function boundsOf(polygon: MultiPolygon): Bounds {
   return polygonBounds([[Float64Array.from(corners.flat())]]);
 }
 
-export function freeId(wanted: string, taken: ReadonlySet<string>): string {
-  if (!taken.has(wanted)) return wanted;
-  for (let n = 2; ; n++) if (!taken.has(`${wanted}-${n}`)) return `${wanted}-${n}`;
-}
-
 export const count = (n: number, one: string, many = `${one}s`) => `${n} ${n === 1 ? one : many}`;

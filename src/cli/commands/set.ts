@@ -1,7 +1,9 @@
 import { cropIdOf } from '../../../shared/import/crop-names.ts';
 import { speciesIdOf } from '../../../shared/agronomy/species-names.ts';
 import { applyEdit, type Edit } from '../../../shared/model/edit.ts';
-import { type Farm, farmSchema, type Machine, type Season } from '../../../shared/model/farm.ts';
+import { setPrice as setPriceOf } from '../../../shared/model/edits/money.ts';
+import { setThreshold as setThresholdOf } from '../../../shared/model/edits/weeds.ts';
+import { type Farm, farmSchema, type Machine } from '../../../shared/model/farm.ts';
 import { studySeason } from '../../../shared/model/lookups.ts';
 import { bushelKg, isUnit, quantityOf, toSI } from '../../../shared/units/units.ts';
 import { pairOf } from '../arguments.ts';
@@ -128,23 +130,14 @@ function setPrice(farm: Farm, text: string, part: string): Sets | null {
   if (kg === undefined) return null;
   const year = studySeason(farm);
   if (year === null) return null;
-  const seasons = farm.seasons.some((one) => one.year === year) ? farm.seasons : [...farm.seasons, emptySeason(year)];
-  const value = seasons.map((one) =>
-    one.year === year ? { ...one, prices: { ...one.prices, [crop]: Number(match[1]) / kg } } : one,
-  );
-  return [{ path: ['seasons'], value }];
-}
-
-function emptySeason(year: number): Season {
-  return { year, weather: [], prices: {}, crops: [], visits: [], sprayed: [], sightings: [] };
+  return setPriceOf(farm, year, { id: crop, name: crop }, Number(match[1]) / kg).sets;
 }
 
 function setThreshold(farm: Farm, text: string, part: string): Sets | null {
   const species = speciesIdOf(part);
   if (species === null) return null;
-  return number(text, 1e-9, (value) => [
-    { path: ['thresholdPerM2'], value: { ...farm.thresholdPerM2, [species]: value } },
-  ]);
+  const named = { id: species, name: species };
+  return number(text, 1e-9, (value) => setThresholdOf(farm, named, value).sets);
 }
 
 function changeMachine(farm: Farm, kind: Machine['kind'], change: (machine: Machine) => Machine): Sets {
