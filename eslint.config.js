@@ -23,7 +23,7 @@ export default tseslint.config(
       '@typescript-eslint/no-non-null-assertion': 'off',
       '@typescript-eslint/no-unused-vars': ['error', { argsIgnorePattern: '^_', varsIgnorePattern: '^_' }],
       '@typescript-eslint/no-explicit-any': 'error',
-      'prefer-const': 'error',
+      'prefer-const': ['error', { destructuring: 'all' }],
       eqeqeq: 'error',
     },
   },
