@@ -1,6 +1,7 @@
 /**
  * Per field, season and case: the seedbank of the coming spring, before emergence, in classes of like ground. What was there is
- * inferred from this season's survivors; what landed is added. Cells are grouped by zone and by the size of the bank.
+ * inferred from this season's survivors; what landed is added. Ground is grouped by the size of its bank alone: where zones lie
+ * changes nothing of it.
  */
 import { cropOf, expectedCrop, speciesOf } from '../../model/lookups.ts';
 import type { Farm, Program } from '../../model/farm.ts';
@@ -13,11 +14,9 @@ import type { FieldInfestation } from './infestation.ts';
 import type { FieldLanded } from './landed.ts';
 import { type FieldSeason, susceptibleFraction } from './season.ts';
 import type { FieldSeedReturn } from './seed-return.ts';
-import type { FieldZones } from './zones.ts';
 
 export interface BankClass {
   readonly areaM2: number;
-  readonly inZone: boolean;
   /** Viable seeds/m² in the top 5 cm, one a species. */
   readonly bankPerM2: readonly number[];
 }
@@ -27,6 +26,8 @@ export interface BankStart {
   readonly classes: readonly BankClass[];
   /** Class of each cell, 65535 outside; null on a rating. */
   readonly classOfCell: Uint16Array | null;
+  /** On a rating: class of each piece of its patchwork; null where there are cells. */
+  readonly classOfStratum: Uint16Array | null;
   readonly areaM2: number;
   /** Field means, seeds/m², one a species: left of the bank before, entered from this season. */
   readonly leftPerM2: readonly number[];
@@ -50,7 +51,7 @@ const OUTSIDE = 65535;
 export const bankStartStep = defineStep<Settings, BankStart>({
   id: 'bank-start',
   title: 'Seedbank of the coming spring',
-  version: 1,
+  version: 2,
   per: ['field', 'season', 'case'],
   key: 'inputs',
   settings(farm, scope) {
@@ -81,7 +82,6 @@ export const bankStartStep = defineStep<Settings, BankStart>({
       season: { step: 'season', scope },
       seed: { step: 'seed-return', scope },
       landed: { step: 'landed', scope },
-      zones: { step: 'zones', scope: place },
     };
   },
   *run({ settings, needs, p, scope }) {
@@ -90,7 +90,6 @@ export const bankStartStep = defineStep<Settings, BankStart>({
     const season = needs['season'] as FieldSeason;
     const seed = needs['seed'] as FieldSeedReturn;
     const landed = needs['landed'] as FieldLanded;
-    const zones = needs['zones'] as FieldZones;
     const patchwork = patchworkOf(ground, needs['infestation'] as FieldInfestation[], casesOf(scope));
     if (!patchwork) return refused(); // nobody looked: the study lists the field as such
     const entering = p['seedbank.enteringFraction']!;
@@ -108,29 +107,27 @@ export const bankStartStep = defineStep<Settings, BankStart>({
       );
     });
 
-    const classes: { areaM2: number; inZone: boolean; sums: number[] }[] = [];
+    const classes: { areaM2: number; sums: number[] }[] = [];
     const classOf = new Map<number, number>();
-    const classOfCell = new Uint16Array(pieces).fill(OUTSIDE);
+    const classOfPiece = new Uint16Array(pieces).fill(OUTSIDE);
     for (let piece = 0; piece < pieces; piece++) {
       const areaM2 = patchwork.areaM2[piece]!;
       if (areaM2 === 0) continue;
       let total = 0;
       for (let index = 0; index < left.length; index++) total += left[index]![piece]! + entered[index]![piece]!;
-      const inZone = patchwork.isCells ? zones.inZone[piece]! : Number(zones.zones.length > 0);
       const size = total > 1e-6 ? Math.round(CLASSES_A_DECADE * Math.log10(total)) : EMPTY;
-      const name = 2 * size + inZone;
-      let number = classOf.get(name);
+      let number = classOf.get(size);
       if (number === undefined) {
         number = classes.length;
-        classOf.set(name, number);
-        classes.push({ areaM2: 0, inZone: inZone === 1, sums: settings.species.map(() => 0) });
+        classOf.set(size, number);
+        classes.push({ areaM2: 0, sums: settings.species.map(() => 0) });
       }
       const one = classes[number]!;
       one.areaM2 += areaM2;
       for (let index = 0; index < left.length; index++) {
         one.sums[index]! += (left[index]![piece]! + entered[index]![piece]!) * areaM2;
       }
-      classOfCell[piece] = number;
+      classOfPiece[piece] = number;
     }
     const areaM2 = classes.reduce((sum, one) => sum + one.areaM2, 0);
     const mean = (arrays: readonly Float64Array[]) =>
@@ -139,10 +136,10 @@ export const bankStartStep = defineStep<Settings, BankStart>({
       species: settings.species,
       classes: classes.map((one) => ({
         areaM2: one.areaM2,
-        inZone: one.inZone,
         bankPerM2: one.sums.map((sum) => sum / one.areaM2),
       })),
-      classOfCell: patchwork.isCells ? classOfCell : null,
+      classOfCell: patchwork.isCells ? classOfPiece : null,
+      classOfStratum: patchwork.isCells ? null : classOfPiece,
       areaM2,
       leftPerM2: mean(left),
       enteredPerM2: mean(entered),

@@ -310,8 +310,8 @@ function rankZones(
   const start = (needs['start'] as (BankStart | null)[])[f];
   if (!zones) return [];
   const program = chosen === null || chosen === 'as-now' ? bestProgram(f, programs, bankOf) : programs.indexOf(chosen);
-  const now = bankOf(f, programs.indexOf('as-now'), 'central')?.presentValuePerM2ByClass ?? null;
-  const then = program < 0 ? null : (bankOf(f, program, 'central')?.presentValuePerM2ByClass ?? null);
+  const now = bankOf(f, programs.indexOf('as-now'), 'central')?.lossPresentValuePerM2?.inZone ?? null;
+  const then = program < 0 ? null : (bankOf(f, program, 'central')?.lossPresentValuePerM2?.inZone ?? null);
   const frame = createFrame(ground.origin);
   const valued = zones.zones.map((zone) => {
     if (!start?.classOfCell || !now || !then) return { id: zone.id, areaM2: zone.areaM2, gainPerM2: null };

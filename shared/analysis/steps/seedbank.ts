@@ -30,6 +30,11 @@ export interface BankYear {
   readonly plantsPerM2: number;
 }
 
+export interface WithinAndOutside<T> {
+  readonly inZone: T;
+  readonly outside: T;
+}
+
 export interface FieldBank {
   readonly program: string;
   /** Field mean of all species, seeds/m² in the top 5 cm: the coming spring, then each spring after; one longer than `years`. */
@@ -42,8 +47,15 @@ export interface FieldBank {
   readonly costPresentValue: number | null;
   /** Mean yearly cost per hectare of the field. */
   readonly costPerHa: number | null;
-  /** Present value of loss and cost per m² of each bank class, for gain per cell; null where a price is missing. */
-  readonly presentValuePerM2ByClass: readonly number[] | null;
+  /**
+   * Present value of the yield lost per m² of each bank class, within zones and outside, for gain by cell: both are told of every
+   * class, whether it lies in a zone or not, so that a zone can be drawn anew and valued at once. null where a price is missing.
+   */
+  readonly lossPresentValuePerM2: WithinAndOutside<readonly number[]> | null;
+  /** The same of the program's cost, money per m²; null where the cost of a pass is not told. */
+  readonly costPresentValuePerM2: WithinAndOutside<number> | null;
+  /** Mean yearly cost of the program, money per m². */
+  readonly costPerM2: WithinAndOutside<number> | null;
 }
 
 interface YearPlan {
@@ -66,7 +78,7 @@ interface Settings {
 export const seedbankStep = defineStep<Settings, FieldBank>({
   id: 'seedbank',
   title: 'Seedbank over the years',
-  version: 1,
+  version: 2,
   per: ['field', 'season', 'program', 'case'],
   key: 'inputs',
   settings(farm, scope) {
@@ -133,19 +145,22 @@ export const seedbankStep = defineStep<Settings, FieldBank>({
     const zoneFraction = Math.min(1, zoneAreaM2 / ground.areaM2);
     const { species } = settings;
 
+    const areaOf = areasOfClasses(start, zones, zoneFraction);
     const years: BankYear[] = [];
-    const valueByClass = start.classes.map(() => 0);
+    const value = { inZone: start.classes.map(() => 0), outside: start.classes.map(() => 0) };
     const byYear = species.map(() => new Array<number>(settings.years.length + 1).fill(0));
     const lossArea = settings.years.map(() => 0);
     const plantsArea = settings.years.map(() => 0);
     let priced = true;
 
-    for (const inZone of [false, true]) {
-      const members = start.classes.flatMap((one, at) => (one.inZone === inZone ? [at] : []));
-      if (members.length === 0) continue;
+    // A program without passes for zones does the same on either side: computed once.
+    const zonal = settings.program.passes.some((pass) => pass.where === 'zones');
+    const sides = zonal ? (['outside', 'inZone'] as const) : (['outside'] as const);
+    for (const side of sides) {
       // A year's model depends on its crop alone: made once a crop.
       const made = new Map<string, SpeciesYear[]>();
       const models = settings.years.map((plan) => {
+        const inZone = side === 'inZone';
         const known =
           made.get(plan.crop) ?? species.map((name) => speciesYear(settings, plan, season, name, inZone, p));
         made.set(plan.crop, known);
@@ -153,17 +168,17 @@ export const seedbankStep = defineStep<Settings, FieldBank>({
       });
       const projections = species.map((_, index) =>
         projectBanks(
-          Float64Array.from(members, (at) => start.classes[at]!.bankPerM2[index]!),
+          Float64Array.from(start.classes, (one) => one.bankPerM2[index]!),
           models.map((year) => year[index]!.year),
           models[0]![index]!.biology,
         ),
       );
+      const areas = start.classes.map(({ areaM2 }, at) => (zonal ? areaOf[side][at]! : areaM2));
       settings.years.forEach((plan, t) => {
         const moneyPerM2 =
           (plan.expectedYieldKgHa / 10_000) * (plan.priceKg ?? 0) * (1 + settings.discountFraction) ** -t;
-        members.forEach((at, member) => {
-          const { areaM2 } = start.classes[at]!;
-          const place = t * members.length + member;
+        areas.forEach((areaM2, at) => {
+          const place = t * areas.length + at;
           let [load, cap] = [0, 0];
           models[t]!.forEach((model, index) => {
             const { shallowPerM2, plantsPerM2 } = projections[index]!;
@@ -174,18 +189,18 @@ export const seedbankStep = defineStep<Settings, FieldBank>({
           });
           const lost = load === 0 ? 0 : yieldLossFraction(load, cap);
           lossArea[t]! += lost * areaM2;
-          valueByClass[at]! += lost * moneyPerM2;
+          value[side][at]! += lost * moneyPerM2;
         });
       });
       projections.forEach(({ shallowPerM2 }, index) => {
         byYear[index]!.forEach((_, t) => {
-          members.forEach((at, member) => {
-            byYear[index]![t]! +=
-              (shallowPerM2[t * members.length + member]! * start.classes[at]!.areaM2) / start.areaM2;
+          areas.forEach((areaM2, at) => {
+            byYear[index]![t]! += (shallowPerM2[t * areas.length + at]! * areaM2) / start.areaM2;
           });
         });
       });
     }
+    if (!zonal) value.inZone = value.outside;
 
     settings.years.forEach((plan, t) => {
       const lossFraction = lossArea[t]! / start.areaM2;
@@ -205,6 +220,8 @@ export const seedbankStep = defineStep<Settings, FieldBank>({
     });
     const costs = years.map((one) => one.costMoney);
     const told = costs.every((one) => one !== null) ? (costs as number[]) : null;
+    const costsPerM2 = (zoneShare: number) =>
+      settings.years.map(({ crop }) => programCostPerHa(settings.program, crop, zoneShare)! / 10_000);
     return done({
       program: settings.program.id,
       bankPerM2ByYear: byYear[0]?.map((_, t) => byYear.reduce((sum, list) => sum + list[t]!, 0)) ?? [],
@@ -219,12 +236,32 @@ export const seedbankStep = defineStep<Settings, FieldBank>({
         : null,
       costPresentValue: told && presentValue(told, settings.discountFraction),
       costPerHa: told && told.reduce((sum, one) => sum + one, 0) / years.length / (ground.areaM2 / 10_000),
-      presentValuePerM2ByClass: priced ? valueByClass : null,
+      lossPresentValuePerM2: priced ? value : null,
+      costPresentValuePerM2: told && bothSides((share) => presentValue(costsPerM2(share), settings.discountFraction)),
+      costPerM2: told && bothSides((share) => costsPerM2(share).reduce((sum, one) => sum + one, 0) / years.length),
     });
   },
 });
 
 type SpeciesYear = ReturnType<typeof speciesYear>;
+
+/** Of a number that hangs on the share of the ground in zones: all of it, or none. */
+function bothSides(of: (zoneShare: number) => number): WithinAndOutside<number> {
+  return { inZone: of(1), outside: of(0) };
+}
+
+/** Area of each bank class within zones and outside, m². On a rating nobody knows where the weed stands: each class by the zones' share. */
+function areasOfClasses(start: BankStart, zones: FieldZones, zoneFraction: number): WithinAndOutside<number[]> {
+  const inZone = start.classes.map(({ areaM2 }) => (start.classOfCell ? 0 : areaM2 * zoneFraction));
+  if (start.classOfCell) {
+    const cells = start.classes.map(() => [0, 0]);
+    start.classOfCell.forEach((at, cell) => at < cells.length && cells[at]![zones.inZone[cell]!]!++);
+    cells.forEach(([without, within], at) => {
+      inZone[at] = (start.classes[at]!.areaM2 * within!) / (without! + within!);
+    });
+  }
+  return { inZone, outside: start.classes.map(({ areaM2 }, at) => areaM2 - inZone[at]!) };
+}
 
 /** One species in one year: what the projection needs, and how its cohorts compete. */
 function speciesYear(

@@ -22,6 +22,8 @@ export interface FieldYieldLoss {
   readonly lossMoney: number | null;
   /** Per cell, for the map; null on a rating. */
   readonly lossByCell: Float64Array | null;
+  /** On a rating: per piece of its patchwork; null where there are cells. */
+  readonly lossByStratum: Float64Array | null;
   /** Days from crop emergence to the emergence of what escaped, per species. */
   readonly delayDays: Readonly<Record<string, number>>;
 }
@@ -37,7 +39,7 @@ interface Settings {
 export const yieldLossStep = defineStep<Settings, FieldYieldLoss>({
   id: 'yield-loss',
   title: 'Yield loss',
-  version: 1,
+  version: 2,
   per: ['field', 'season', 'case'],
   key: 'inputs',
   settings(farm, scope) {
@@ -106,6 +108,7 @@ export const yieldLossStep = defineStep<Settings, FieldYieldLoss>({
       priceKg: settings.priceKg,
       lossMoney: settings.priceKg === null ? null : lossKg * settings.priceKg,
       lossByCell: patchwork.isCells ? loss : null,
+      lossByStratum: patchwork.isCells ? null : loss,
       delayDays,
     });
   },
