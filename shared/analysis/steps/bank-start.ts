@@ -1,6 +1,6 @@
 /**
  * Per field, season and case: the seedbank of the coming spring, before emergence, in classes of like ground. What was there is
- * inferred from this season's survivors; what landed is added. Ground is grouped by the size of its bank alone: where zones lie
+ * inferred from this season's survivors; what landed is added. Ground is grouped by the sizes of its banks alone: where zones lie
  * changes nothing of it.
  */
 import { cropOf, expectedCrop, speciesOf } from '../../model/lookups.ts';
@@ -42,10 +42,10 @@ interface Settings {
   readonly susceptible: Readonly<Record<string, Readonly<Record<string, number>>>>;
 }
 
-/** Classes a decade of bank size; a class is at most 1.33 times as rich as the next. */
-const CLASSES_A_DECADE = 8;
-/** Size class of ground without a bank. */
-const EMPTY = -1000;
+/** Classes a decade of bank size, of each species: a class is at most 1.21 times as rich as the next. */
+const CLASSES_A_DECADE = 12;
+/** Fewer seeds/m² are none, less than one in 100 ha: else the last trace of a spreader's tail would count as a weed that is there. */
+const LEAST_PER_M2 = 1e-6;
 const OUTSIDE = 65535;
 
 export const bankStartStep = defineStep<Settings, BankStart>({
@@ -108,25 +108,17 @@ export const bankStartStep = defineStep<Settings, BankStart>({
     });
 
     const classes: { areaM2: number; sums: number[] }[] = [];
-    const classOf = new Map<number, number>();
+    const classOf = sizeClasses();
     const classOfPiece = new Uint16Array(pieces).fill(OUTSIDE);
     for (let piece = 0; piece < pieces; piece++) {
       const areaM2 = patchwork.areaM2[piece]!;
       if (areaM2 === 0) continue;
-      let total = 0;
-      for (let index = 0; index < left.length; index++) total += left[index]![piece]! + entered[index]![piece]!;
-      const size = total > 1e-6 ? Math.round(CLASSES_A_DECADE * Math.log10(total)) : EMPTY;
-      let number = classOf.get(size);
-      if (number === undefined) {
-        number = classes.length;
-        classOf.set(size, number);
-        classes.push({ areaM2: 0, sums: settings.species.map(() => 0) });
-      }
+      const banks = left.map((species, index) => atLeastSome(species[piece]! + entered[index]![piece]!));
+      const number = classOf(banks);
+      if (number === classes.length) classes.push({ areaM2: 0, sums: settings.species.map(() => 0) });
       const one = classes[number]!;
       one.areaM2 += areaM2;
-      for (let index = 0; index < left.length; index++) {
-        one.sums[index]! += (left[index]![piece]! + entered[index]![piece]!) * areaM2;
-      }
+      for (let index = 0; index < banks.length; index++) one.sums[index]! += banks[index]! * areaM2;
       classOfPiece[piece] = number;
     }
     const areaM2 = classes.reduce((sum, one) => sum + one.areaM2, 0);
@@ -146,6 +138,28 @@ export const bankStartStep = defineStep<Settings, BankStart>({
     });
   },
 });
+
+function atLeastSome(perM2: number): number {
+  return perM2 > LEAST_PER_M2 ? perM2 : 0;
+}
+
+/** Numbers ground by the sizes of its banks, one a species: 0, 1, … in the order of their first coming. */
+function sizeClasses(): (banksPerM2: readonly number[]) => number {
+  const branches = new Map<number, number>();
+  const numbers = new Map<number, number>();
+  return (banksPerM2) => {
+    let node = 0;
+    for (const bank of banksPerM2) {
+      const size = bank > 0 ? 1 + Math.round(CLASSES_A_DECADE * Math.log10(bank / LEAST_PER_M2)) : 0;
+      const branch = 1024 * node + Math.min(1023, size);
+      node = branches.get(branch) ?? branches.size + 1;
+      branches.set(branch, node);
+    }
+    const number = numbers.get(node) ?? numbers.size;
+    numbers.set(node, number);
+    return number;
+  };
+}
 
 export const CONTROL_PARAMETERS: readonly string[] = [
   'control.excellent',
