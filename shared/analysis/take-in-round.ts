@@ -72,7 +72,7 @@ function takeRound(
         `${incoming.name} has no date: its season is taken to be ${year}, from its name.`,
         {
           where: { file: incoming.name },
-          hint: 'Say otherwise with --season.',
+          hint: 'Say another season if that is wrong (--season 2026).',
         },
       ),
     );
@@ -81,7 +81,7 @@ function takeRound(
     problems.push(
       problem('error', 'season-missing', `${incoming.name} has no date: its season cannot be told.`, {
         where: { file: incoming.name },
-        hint: 'Say the season: --season 2026.',
+        hint: 'Say the season (--season 2026).',
       }),
     );
     return null;

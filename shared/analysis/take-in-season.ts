@@ -52,7 +52,7 @@ export function takeLog(context: Context, log: HarvestLogRecords): Taken {
     problems.push(
       problem('error', 'season-missing', `${incoming.name} has no date: its season cannot be told.`, {
         where: { file: incoming.name },
-        hint: 'Say the season: --season 2026.',
+        hint: 'Say the season (--season 2026).',
       }),
     );
     return null;

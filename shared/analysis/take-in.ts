@@ -10,7 +10,7 @@ import type { Farm, FarmFile } from '../model/farm.ts';
 import { freeId } from '../model/free-id.ts';
 import { fieldByName } from '../model/lookups.ts';
 import { done, type Outcome, problem, refused } from '../model/problem.ts';
-import type { BoundaryRecords } from '../model/records.ts';
+import type { BoundaryRecords, ColumnReading } from '../model/records.ts';
 import { takePatches, takeRatings, takeScouting } from './take-in-round.ts';
 import { takeCrops, takeLog, takeSprayings, takeWeather } from './take-in-season.ts';
 import { boundsOf, type Context, count, type IncomingFile, type Taken } from './taking.ts';
@@ -60,7 +60,7 @@ export function takeIn(farm: Farm, incoming: IncomingFile): Outcome<TakenIn> {
       ...(incoming.wishes.crs === undefined ? {} : { crs: incoming.wishes.crs }),
       ...(incoming.wishes.utcOffsetMinutes === undefined ? {} : { utcOffsetMinutes: incoming.wishes.utcOffsetMinutes }),
       ...(incoming.wishes.rowSpacingM === undefined ? {} : { rowSpacingM: incoming.wishes.rowSpacingM }),
-      columns: { ...reading.columns },
+      columns: columnsToKeep(incoming),
     },
   };
   const edit: Edit = {
@@ -68,6 +68,17 @@ export function takeIn(farm: Farm, incoming: IncomingFile): Outcome<TakenIn> {
     sets: [{ path: ['files'], value: [...farm.files, file, ...parts] }, ...taken.sets],
   };
   return done({ edit, fileId, summary: taken.summary }, context.problems);
+}
+
+/** As read, with a person's wishes word for word ("station=IA0200", "-"), so that the file is read the same way again. */
+function columnsToKeep({ read, wishes }: IncomingFile): FarmFile['reading']['columns'] {
+  const columns: Record<string, ColumnReading> = { ...read.reading.columns };
+  for (const [quantity, wish] of Object.entries(wishes.columns ?? {})) {
+    const isLeftOut = wish === '' || wish === '-';
+    const known = columns[quantity] ?? { because: isLeftOut ? 'left out by a person' : 'said by a person' };
+    columns[quantity] = { ...known, column: isLeftOut ? '-' : wish, by: 'person' };
+  }
+  return columns;
 }
 
 function takeRecords(context: Context): Taken {

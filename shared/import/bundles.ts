@@ -20,3 +20,16 @@ export function groupIntoBundles(sources: readonly ByteSource[]): Bundle[] {
     return { name: (shp ?? parts[0]!).name, parts };
   });
 }
+
+/** A source and the folder that it lies in ("", "harvest/", "fields.zip/north/"). */
+export interface PlacedSource {
+  readonly folder: string;
+  readonly source: ByteSource;
+}
+
+/** Bundles, never across folders. */
+export function bundlesByFolder(placed: readonly PlacedSource[]): { folder: string; bundle: Bundle }[] {
+  const byFolder = new Map<string, ByteSource[]>();
+  for (const { folder, source } of placed) byFolder.set(folder, [...(byFolder.get(folder) ?? []), source]);
+  return [...byFolder].flatMap(([folder, sources]) => groupIntoBundles(sources).map((bundle) => ({ folder, bundle })));
+}

@@ -285,8 +285,10 @@ function settleUnits(
   }
 }
 
-function unitsOf(quantity: Quantity): UnitId[] {
-  return (Object.keys(UNITS) as UnitId[]).filter((id) => UNITS[id].quantity === quantity);
+/** Every unit that a column of the quantity may be in. */
+export function unitsOf(quantity: Quantity): UnitWord[] {
+  const units: UnitWord[] = (Object.keys(UNITS) as UnitId[]).filter((id) => UNITS[id].quantity === quantity);
+  return quantity === 'mass per area' ? ['bu/ac', ...units] : units;
 }
 
 /** "a", "b" and "c". */

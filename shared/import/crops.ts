@@ -63,6 +63,7 @@ const WANTED: readonly WantedColumn[] = [
 export const cropsImporter: Importer = {
   id: 'crops-table',
   title: 'Crop plan (CSV)',
+  columns: () => WANTED,
   recognize(bundle, head) {
     const table = headTable(bundle, head);
     return table ? kindScore(table, WANTED, [['field'], ['crop'], ['planted', 'year']]) : 0;

@@ -28,6 +28,7 @@ const PATH_ONLY = [['lon'], ['lat'], ['time'], ['swath']];
 export const harvestLogImporter: Importer = {
   id: 'harvest-log-table',
   title: 'Harvest log (CSV)',
+  columns: harvestLogColumns,
   recognize(bundle, head) {
     const table = headTable(bundle, head);
     if (!table) return 0;

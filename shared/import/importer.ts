@@ -4,6 +4,8 @@
  */
 import type { Outcome } from '../model/problem.ts';
 import type { ByteSource, ColumnReading, FileKind, Records } from '../model/records.ts';
+import type { WantedColumn } from './columns.ts';
+import type { Table } from './csv.ts';
 
 /** One thing to read: a file, or the loose parts of a shapefile (.shp, .dbf, .prj, .shx, .cpg) taken together. */
 export interface Bundle {
@@ -51,6 +53,8 @@ export interface ReadFile {
 export interface Importer {
   readonly id: string;
   readonly title: string;
+  /** Of a table: the quantities that its columns can hold, whether the file has them or not. */
+  columns?(table: Table): readonly WantedColumn[];
   /** 0 = not mine, 1 = certain. */
   recognize(bundle: Bundle, head: Uint8Array): number;
   /** Yields [bytes done, bytes in all] so that a host can show progress and stop. */

@@ -1,5 +1,6 @@
 /** Every importer, in the order in which they are asked; the only place that lists them. */
-import { type Outcome, problem, refused } from '../model/problem.ts';
+import { type Outcome, problem, type Problem, refused } from '../model/problem.ts';
+import type { FileKind } from '../model/records.ts';
 import { cropsImporter } from './crops.ts';
 import { geojsonImporter } from './geojson.ts';
 import { harvestLogImporter } from './harvest-log.ts';
@@ -23,14 +24,19 @@ export const importers: readonly Importer[] = [
   sprayingsImporter,
 ];
 
-const KIND_OF: Readonly<Record<string, string>> = {
-  'harvest log': harvestLogImporter.id,
-  scouting: scoutingImporter.id,
-  ratings: ratingsImporter.id,
-  weather: weatherImporter.id,
-  crops: cropsImporter.id,
-  sprayings: sprayingsImporter.id,
+/** What a table can be taken for, and by whom. */
+export const TABLE_IMPORTERS: Readonly<Record<Exclude<FileKind, 'boundaries' | 'drawn patches'>, Importer>> = {
+  'harvest log': harvestLogImporter,
+  scouting: scoutingImporter,
+  ratings: ratingsImporter,
+  weather: weatherImporter,
+  crops: cropsImporter,
+  sprayings: sprayingsImporter,
 };
+
+export function tableImporterOf(kind: FileKind): Importer | null {
+  return (TABLE_IMPORTERS as Partial<Record<FileKind, Importer>>)[kind] ?? null;
+}
 
 const HEAD_BYTES = 65536;
 const LEAST_CERTAINTY = 0.5;
@@ -51,12 +57,25 @@ export function* readBundle(
   if (unread) return refused(unread);
   const importer = chooseImporter(bundle, head, wishes);
   if (!importer) return refused(explainUnrelatedTable(bundle, head));
+  const bytes = bundle.parts.reduce((sum, part) => sum + part.size, 0);
+  if (!importer.columns && bytes > LARGEST_WHOLE_BYTES) return refused(tooLarge(bundle, importer));
   return yield* importer.read(bundle, wishes);
 }
 
+/** Tables are read as they stream; other formats as a whole, several times their size in memory. */
+const LARGEST_WHOLE_BYTES = 2 ** 29;
+
+function tooLarge(bundle: Bundle, { title }: Importer): Problem {
+  const text = `${bundle.name} is a ${title} file larger than 512 MiB: the fields of a farm take a thousandth of that.`;
+  return problem('error', 'file-large', text, {
+    where: { file: bundle.name },
+    hint: 'Cut the farm’s own fields out of it, and bring those in.',
+  });
+}
+
 function chooseImporter(bundle: Bundle, head: Uint8Array, wishes: ReadingWishes): Importer | null {
-  const asked = wishes.as === undefined ? undefined : KIND_OF[wishes.as];
-  if (asked !== undefined) return importers.find((one) => one.id === asked)!;
+  const asked = wishes.as === undefined ? null : tableImporterOf(wishes.as);
+  if (asked !== null) return asked;
   let best: Importer | null = null;
   let certainty = LEAST_CERTAINTY;
   for (const importer of importers) {

@@ -56,6 +56,7 @@ export function ratingOf(text: string): Rating | null {
 export const ratingsImporter: Importer = {
   id: 'ratings-table',
   title: 'Ratings of fields (CSV)',
+  columns: () => WANTED,
   recognize(bundle, head) {
     const table = headTable(bundle, head);
     if (!table) return 0;

@@ -64,6 +64,7 @@ const WANTED: readonly WantedColumn[] = [
 export const scoutingImporter: Importer = {
   id: 'scouting-table',
   title: 'Scouting round (CSV)',
+  columns: () => WANTED,
   recognize(bundle, head) {
     const table = headTable(bundle, head);
     if (!table) return 0;

@@ -39,6 +39,7 @@ const WANTED: readonly WantedColumn[] = [
 export const sprayingsImporter: Importer = {
   id: 'sprayings-table',
   title: 'Spray record (CSV)',
+  columns: () => WANTED,
   recognize(bundle, head) {
     const table = headTable(bundle, head);
     return table ? kindScore(table, WANTED, [['field'], ['date'], ['ingredient']]) : 0;

@@ -67,6 +67,7 @@ const WANTED: readonly WantedColumn[] = [
 export const weatherImporter: Importer = {
   id: 'weather-table',
   title: 'Daily weather (CSV)',
+  columns: () => WANTED,
   recognize(bundle, head) {
     const table = headTable(bundle, head);
     return table ? kindScore(table, WANTED, [['date'], ['max', 'rain'], ['min', 'rain']]) : 0;

@@ -12,6 +12,7 @@ const place = z.strictObject({
   feature: z.number().optional(),
   id: z.string().optional(),
   at: z.tuple([z.number(), z.number()]).optional(),
+  rows: z.array(z.number()).optional(),
 });
 const problem = z.strictObject({
   code: z.string(),

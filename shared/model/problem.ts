@@ -11,7 +11,11 @@ export interface Place {
   feature?: number;
   id?: string;
   at?: readonly [number, number];
+  /** Of a closing note ("80 more like this"): the further rows, at most `MOST_ROWS_LISTED`. */
+  rows?: readonly number[];
 }
+
+export const MOST_ROWS_LISTED = 10_000;
 
 export interface Problem {
   /** Stable kebab-case word for programs: `column-missing`. */
@@ -46,18 +50,26 @@ export function problem(
 }
 
 /**
- * Gathers problems but keeps at most `limit` of one code; the rest are counted in one closing note,
+ * Gathers problems but keeps at most `limit` of one code; the rest are counted in one closing note with their rows,
  * so that a log with 50 000 bad cells stays readable and nothing goes untold.
  */
 export class ProblemList {
   private readonly kept: Problem[] = [];
   private readonly counts = new Map<string, number>();
+  private readonly further = new Map<string, number[]>();
   constructor(private readonly limit = 20) {}
 
   add(one: Problem): void {
     const count = (this.counts.get(one.code) ?? 0) + 1;
     this.counts.set(one.code, count);
     if (count <= this.limit) this.kept.push(one);
+    else if (one.where?.row !== undefined) this.note(one.code, one.where.row);
+  }
+
+  private note(code: string, row: number): void {
+    const rows = this.further.get(code);
+    if (!rows) this.further.set(code, [row]);
+    else if (rows.length < MOST_ROWS_LISTED && rows.at(-1) !== row) rows.push(row);
   }
 
   addAll(many: readonly Problem[]): void {
@@ -69,11 +81,19 @@ export class ProblemList {
     for (const [code, count] of this.counts) {
       if (count <= this.limit) continue;
       const like = this.kept.find((one) => one.code === code)!;
+      const rows = this.further.get(code);
       closing.push({
         code,
         level: like.level,
         text: `${count - this.limit} more like this: ${like.text}`,
-        ...(like.where?.file === undefined ? {} : { where: { file: like.where.file } }),
+        ...(like.where?.file === undefined && !rows
+          ? {}
+          : {
+              where: {
+                ...(like.where?.file === undefined ? {} : { file: like.where.file }),
+                ...(rows ? { rows } : {}),
+              },
+            }),
       });
     }
     return [...this.kept, ...closing];

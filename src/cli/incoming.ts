@@ -1,23 +1,41 @@
-/** The files that a person named, as bundles to read: the parts of a shapefile together, but never across folders. */
-import { groupIntoBundles } from '../../shared/import/bundles.ts';
+/** The files that a person named, as bundles to read: the parts of a shapefile together, but never across folders; mixed zips unpacked. */
+import { bundlesByFolder, type PlacedSource } from '../../shared/import/bundles.ts';
 import type { Bundle } from '../../shared/import/importer.ts';
+import { unpack } from '../../shared/import/unpack.ts';
 import { type Problem, problem } from '../../shared/model/problem.ts';
-import type { ByteSource } from '../../shared/model/records.ts';
+import { drive, percent } from './drive.ts';
 import type { Host } from './host.ts';
 
-export function bundlesAt(host: Host, paths: readonly string[]): { bundles: Bundle[]; missing: Problem[] } {
+export interface Incoming {
+  readonly bundles: readonly Bundle[];
+  /** Files that are missing or cannot be taken, those inside a .zip too: one problem a file. */
+  readonly missing: readonly Problem[];
+}
+
+export function bundlesAt(host: Host, paths: readonly string[]): Incoming {
   const missing: Problem[] = [];
-  const byFolder = new Map<string, ByteSource[]>();
+  const placed: PlacedSource[] = [];
   for (const path of new Set(paths)) {
     const source = host.open(path);
     if (!source) {
       missing.push(fileMissing(host, path));
       continue;
     }
-    const folder = path.slice(0, path.length - host.baseName(path).length);
-    byFolder.set(folder, [...(byFolder.get(folder) ?? []), source]);
+    const one = { folder: path.slice(0, path.length - host.baseName(path).length), source };
+    const unpacked = drive(host, unpack(one), ([done, total]) => `${source.name} ${percent(done, total)}`);
+    missing.push(...unpacked.problems);
+    if (!unpacked.ok) continue;
+    if (unpacked.value.is === 'farm file') missing.push(farmFile(path));
+    else placed.push(...(unpacked.value.is === 'records' ? unpacked.value.placed : [one]));
   }
-  return { bundles: [...byFolder.values()].flatMap((sources) => groupIntoBundles(sources)), missing };
+  return { bundles: bundlesByFolder(placed).map((one) => one.bundle), missing };
+}
+
+function farmFile(path: string): Problem {
+  return problem('error', 'farm-file', `${path} is a farm file: records never cross from one farm to another.`, {
+    where: { file: path },
+    hint: `Study it by itself: seedfall study ${path}.`,
+  });
 }
 
 function fileMissing(host: Host, path: string): Problem {

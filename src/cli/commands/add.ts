@@ -1,27 +1,15 @@
-import { takeIn } from '../../../shared/analysis/take-in.ts';
+import type { IncomingFile } from '../../../shared/analysis/take-in.ts';
+import { takeInAll } from '../../../shared/analysis/take-in-all.ts';
 import { readBundle } from '../../../shared/import/importers.ts';
-import type { Bundle } from '../../../shared/import/importer.ts';
-import { applyEdit } from '../../../shared/model/edit.ts';
+import type { Bundle, ReadFile, ReadingWishes } from '../../../shared/import/importer.ts';
 import type { Problem } from '../../../shared/model/problem.ts';
-import type { ByteSource, FileKind } from '../../../shared/model/records.ts';
+import type { ByteSource } from '../../../shared/model/records.ts';
 import type { Command } from '../command.ts';
 import { drive, percent } from '../drive.ts';
 import { digestOfSource, openFarm } from '../farm-store.ts';
 import { bundlesAt } from '../incoming.ts';
 import { printJson, printProblems } from '../print.ts';
 import { READING_OPTIONS, readingWishes } from '../reading-options.ts';
-
-/** Boundaries first: everything else is placed by them. */
-const ORDER: readonly FileKind[] = [
-  'boundaries',
-  'crops',
-  'weather',
-  'sprayings',
-  'scouting',
-  'ratings',
-  'drawn patches',
-  'harvest log',
-];
 
 export const addCommand: Command = {
   name: 'add',
@@ -43,57 +31,37 @@ export const addCommand: Command = {
       return 2;
     }
     const store = opened.value;
-    let { farm } = store;
     const { bundles, missing } = bundlesAt(host, words.slice(1));
     const problems: Problem[] = [...missing];
     let refusedCount = missing.length;
-    const read = bundles.flatMap((bundle) => {
+    const read = bundles.flatMap((bundle): Incoming[] => {
       const outcome = drive(
         host,
         readBundle(bundle, wishes),
         ([done, total]) => `${bundle.name} ${percent(done, total)}`,
       );
-      problems.push(...named(outcome.problems, bundle));
-      if (outcome.ok) return [{ bundle, read: outcome.value }];
+      problems.push(...named(outcome.problems, bundle.name));
+      if (outcome.ok) return [incoming(bundle, outcome.value, wishes)];
       refusedCount++;
       return [];
     });
-    read.sort((a, b) => ORDER.indexOf(a.read.reading.takenFor) - ORDER.indexOf(b.read.reading.takenFor));
-    const added: { file: string; takenFor: string; summary: string }[] = [];
-    const attachments: { sha256: string; source: ByteSource }[] = [];
-    for (const { bundle, read: one } of read) {
-      const main = bundle.parts.find((part) => part.name === bundle.name)!;
-      const rest = bundle.parts.filter((part) => part !== main);
-      const parts = rest.map((part) => ({
-        name: part.name,
-        sha256: digestOfSource(part),
-        bytes: part.size,
-        source: part,
-      }));
-      const sha256 = digestOfSource(main);
-      const lost = [{ name: main.name, sha256, source: main }, ...parts].filter(
-        (part) =>
-          farm.files.some((file) => file.sha256 === part.sha256) && store.door.open(part.sha256, part.name) === null,
-      );
-      if (lost.length > 0 && farm.files.some((file) => file.sha256 === sha256)) {
-        attachments.push(...lost);
-        added.push({ file: bundle.name, takenFor: one.reading.takenFor, summary: 'the attachment that was missing' });
-        continue;
-      }
-      const taken = takeIn(farm, { name: bundle.name, sha256, bytes: main.size, parts, read: one, wishes });
-      problems.push(...named(taken.problems, bundle));
-      if (!taken.ok) {
-        refusedCount++;
-        continue;
-      }
-      farm = applyEdit(farm, taken.value.edit).farm;
-      attachments.push(
-        { sha256, source: main },
-        ...parts.map((part) => ({ sha256: part.sha256, source: part.source })),
-      );
-      added.push({ file: bundle.name, takenFor: one.reading.takenFor, summary: taken.value.summary });
+    const isLost = (sha256: string) =>
+      store.farm.files.some((file) => file.sha256 === sha256 && store.door.open(sha256, file.name) === null);
+    const taken = takeInAll(store.farm, read, isLost);
+    for (const { file, summary, problems: told } of taken.files) {
+      problems.push(...named(told, file.name));
+      if (summary === null) refusedCount++;
     }
-    const unsaved = added.length > 0 ? store.save(farm, attachments) : [];
+    const came = taken.files.filter((one) => one.summary !== null);
+    const added = came.map(({ file, summary }) => ({
+      file: file.name,
+      takenFor: file.read.reading.takenFor,
+      summary: summary!,
+    }));
+    const attachments = came.flatMap(({ file, restored }) =>
+      file.attachments.filter(({ sha256 }) => !restored || isLost(sha256)),
+    );
+    const unsaved = added.length > 0 ? store.save(taken.farm, attachments) : [];
     if (unsaved.length > 0) {
       refusedCount += added.length;
       added.length = 0;
@@ -112,8 +80,28 @@ export const addCommand: Command = {
   },
 };
 
-function named(problems: readonly Problem[], bundle: Bundle): Problem[] {
-  return problems.map((one) =>
-    one.where?.file === undefined ? { ...one, where: { ...one.where, file: bundle.name } } : one,
-  );
+interface Incoming extends IncomingFile {
+  readonly attachments: readonly { readonly sha256: string; readonly source: ByteSource }[];
+}
+
+function incoming(bundle: Bundle, read: ReadFile, wishes: ReadingWishes): Incoming {
+  const main = bundle.parts.find((part) => part.name === bundle.name)!;
+  const attachments = [main, ...bundle.parts.filter((part) => part !== main)].map((source) => ({
+    sha256: digestOfSource(source),
+    source,
+  }));
+  const [first, ...rest] = attachments;
+  return {
+    name: bundle.name,
+    sha256: first!.sha256,
+    bytes: main.size,
+    parts: rest.map(({ sha256, source }) => ({ name: source.name, sha256, bytes: source.size })),
+    read,
+    wishes,
+    attachments,
+  };
+}
+
+function named(problems: readonly Problem[], file: string): Problem[] {
+  return problems.map((one) => (one.where?.file === undefined ? { ...one, where: { ...one.where, file } } : one));
 }
