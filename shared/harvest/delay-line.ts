@@ -95,6 +95,15 @@ export class DelayLine {
     return piece + 1;
   }
 
+  /** Adds the seed still on its way to `out`, one number a channel from index `at`. @cost O(batches on their way) */
+  addHeld(out: Float64Array, at: number): void {
+    const { channels } = this;
+    for (let batch = 0; batch < this.size; batch++) {
+      const from = ((this.head + batch) & this.mask) * channels;
+      for (let channel = 0; channel < channels; channel++) out[at + channel]! += this.seeds[from + channel]!;
+    }
+  }
+
   /** What is still on its way, as seen from `nowS`. */
   stateAt(nowS: number, storeSeeds: Float64Array): StreamState {
     const { channels, size } = this;

@@ -8,6 +8,7 @@ import { sumCutSeed } from './cut-seed.ts';
 import type { CutSeed } from './cut-seed.ts';
 import { CompensatedSums, assertClosed } from './ledger.ts';
 import type { Ledger } from './ledger.ts';
+import { emptyLoad, type MachineLoad } from './machine-load.ts';
 import { STREAM_IDS, assertMachine, heldSeeds } from './machine-streams.ts';
 import type { MachineState, MachineStreams, StreamId, StreamState } from './machine-streams.ts';
 import { RunningStream } from './running-stream.ts';
@@ -40,6 +41,8 @@ export interface MovementInput {
   /** Longest sub-step: at most half a cell, at most 1 s. */
   readonly stepM: number;
   readonly stepS: number;
+  /** Whether what is aboard is written down at each record. */
+  readonly recordLoad?: boolean;
 }
 
 export interface Movement {
@@ -55,6 +58,8 @@ export interface Movement {
   readonly standingSeeds: Float64Array;
   /** Cells inside the field with unknown standing seed, counted as 0; one number a channel. */
   readonly unknownCells: Int32Array;
+  /** At each record of the path; null unless asked for. */
+  readonly load: MachineLoad | null;
 }
 
 /** Less than this share of a channel's seed aboard, and nothing cut: the machine is left alone, seed stays aboard. */
@@ -108,6 +113,7 @@ class MovementRun {
   private readonly outside: CompensatedSums;
   /** What leaves alive, sub-step × channels + channel: by either exit together, and by one piece of one stream. */
   private readonly leaving: Record<'chaff' | 'straw' | 'piece', Float64Array>;
+  private readonly load: MachineLoad | null;
   private clockS = 0;
 
   constructor(
@@ -133,6 +139,8 @@ class MovementRun {
     this.outside = new CompensatedSums(channels);
     const room = () => new Float64Array(64 * channels);
     this.leaving = { chaff: room(), straw: room(), piece: room() };
+    this.load = input.recordLoad === true && input.path.count > 0 ? emptyLoad(input.path.count, channels) : null;
+    this.writeLoad(0);
   }
 
   drive(from: number, to: number): void {
@@ -142,17 +150,44 @@ class MovementRun {
     for (let k = from; k < to; k++) {
       const cuts = this.gatherCut(k) || path.cutting[k] === 1;
       const durationS = timeS[k + 1]! - timeS[k]!;
-      if (!(durationS > 0) || !(cuts || path.running[k] === 1)) continue;
       const hasSeed = this.entering.some((seeds) => seeds > 0);
-      if (!hasSeed && this.holdsNothing()) continue;
+      const passes = durationS > 0 && (cuts || path.running[k] === 1) && (hasSeed || !this.holdsNothing());
+      if (passes) {
+        const dx = xM[k + 1]! - xM[k]!;
+        const dy = yM[k + 1]! - yM[k]!;
+        const turnDeg = turnOf(headingDeg[k]!, headingDeg[k + 1]!);
+        const travelM = Math.max(Math.sqrt(dx * dx + dy * dy), exitBehindM * Math.abs(turnDeg) * RADIANS);
+        const wanted = Math.max(1, Math.ceil(travelM / stepM), Math.ceil(durationS / stepS));
+        this.passSegment(k, durationS, dx, dy, turnDeg, Math.min(MOST_SUB_STEPS, wanted), hasSeed);
+        this.clockS += durationS;
+      }
+      this.writeLoad(k + 1);
+    }
+  }
 
-      const dx = xM[k + 1]! - xM[k]!;
-      const dy = yM[k + 1]! - yM[k]!;
-      const turnDeg = turnOf(headingDeg[k]!, headingDeg[k + 1]!);
-      const travelM = Math.max(Math.sqrt(dx * dx + dy * dy), exitBehindM * Math.abs(turnDeg) * RADIANS);
-      const wanted = Math.max(1, Math.ceil(travelM / stepM), Math.ceil(durationS / stepS));
-      this.passSegment(k, durationS, dx, dy, turnDeg, Math.min(MOST_SUB_STEPS, wanted), hasSeed);
-      this.clockS += durationS;
+  /** Writes down what is aboard and what was let go at a record. */
+  private writeLoad(record: number): void {
+    const { load, channels, entering } = this;
+    if (load === null) return;
+    const at = record * channels;
+    for (const { id, store, line, share } of this.streams) {
+      const held = load.heldSeeds[id];
+      line.addHeld(held, at);
+      for (let channel = 0; channel < channels; channel++) {
+        held[at + channel]! += store[channel]! + entering[channel]! * share;
+      }
+    }
+    load.landedSeeds.set(this.onField.totals(), at);
+    load.outsideSeeds.set(this.outside.totals(), at);
+    load.tankSeeds.set(this.tank.totals(), at);
+    load.destroyedSeeds.set(this.destroyed.totals(), at);
+    const kept = 1 - this.input.machine.headerLossFraction;
+    for (let channel = 0; channel < channels; channel++) {
+      const cut = record === 0 ? 0 : this.cut.bySegment[at - channels + channel]!;
+      const before = record === 0 ? this.carriedIn[channel]! : load.takenInSeeds[at - channels + channel]!;
+      load.takenInSeeds[at + channel] = before + cut * kept;
+      load.headerLossSeeds[at + channel] =
+        (record === 0 ? 0 : load.headerLossSeeds[at - channels + channel]!) + cut * (1 - kept);
     }
   }
 
@@ -187,7 +222,7 @@ class MovementRun {
       assertClosed({ ...lines, producedSeeds: cut.standingSeeds[channel]! });
       ledger.push(lines);
     }
-    return { landed, ledger, state, standingSeeds: cut.standingSeeds, unknownCells: cut.unknownCells };
+    return { landed, ledger, state, standingSeeds: cut.standingSeeds, unknownCells: cut.unknownCells, load: this.load };
   }
 
   /** Adds what segment k takes in to `entering`; true where it took any. */
