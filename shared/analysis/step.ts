@@ -22,6 +22,7 @@ export const STEP_IDS = [
   'movement-chain',
   'carried',
   'landed',
+  'machine-load',
   'zones',
   'bank-start',
   'seedbank',

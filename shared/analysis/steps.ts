@@ -6,6 +6,7 @@ import { fieldStep } from './steps/field.ts';
 import { harvestPathStep } from './steps/harvest-path.ts';
 import { infestationStep } from './steps/infestation.ts';
 import { landedStep } from './steps/landed.ts';
+import { machineLoadStep } from './steps/machine-load.ts';
 import { movementChainStep } from './steps/movement-chain.ts';
 import { movementOwnStep } from './steps/movement-own.ts';
 import { priorityStep } from './steps/priority.ts';
@@ -42,6 +43,8 @@ export const steps: Readonly<Record<StepId, Step>> = {
   carried: carriedStep,
   /** own and carried seed → all that came to the ground, and the closed ledger */
   landed: landedStep,
+  /** standing seed, path, seed brought in → what was aboard at each point of the path, and where seed fell */
+  'machine-load': machineLoadStep,
   /** probability or patches → zones a machine can treat */
   zones: zonesStep,
   /** survivors and landed seed → the bank of the coming spring */

@@ -1,7 +1,10 @@
 /** Every question that the page may ask of the open farm; the only place that lists them. Types on the page's side follow from here. */
+import { harvestOrderQuestion } from './questions/harvest-order.ts';
 import { harvestPathQuestion } from './questions/harvest-path.ts';
+import { machineLoadQuestion } from './questions/machine-load.ts';
 import { mapGridQuestion } from './questions/map-grid.ts';
 import { scoutedPlacesQuestion } from './questions/scouted-places.ts';
+import { seasonStripQuestion } from './questions/season-strip.ts';
 import { workingQuestion } from './questions/working.ts';
 
 export const questions = {
@@ -13,6 +16,12 @@ export const questions = {
   'scouted places': scoutedPlacesQuestion,
   /** The way of the combine through a field, point by point. */
   'harvest path': harvestPathQuestion,
+  /** What was aboard at each point of that way, and where seed fell. */
+  'machine load': machineLoadQuestion,
+  /** Each machine's fields in the order of its visits, and the seed carried between them. */
+  'harvest order': harvestOrderQuestion,
+  /** A field's season by day: weather, emergence, cover and its gaps, what was done and when. */
+  'season strip': seasonStripQuestion,
 };
 
 export type Questions = typeof questions;

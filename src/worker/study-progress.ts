@@ -21,6 +21,8 @@ const EFFORT: Readonly<Record<StepId, number>> = {
   'movement-chain': 1,
   carried: 1,
   landed: 5,
+  // Asked for by a place, never by a study.
+  'machine-load': 0,
   zones: 136,
   'bank-start': 27,
   seedbank: 6,

@@ -5,10 +5,12 @@
 import { addLedgers, EMPTY_LEDGER, type Ledger } from '../../harvest/ledger.ts';
 import { machineParameterIds, machineStreams } from '../../harvest/machine-parameters.ts';
 import { emptyMachine, heldSeeds, type MachineState } from '../../harvest/machine-streams.ts';
-import { type MachinePath, moveSeed } from '../../harvest/seed-movement.ts';
+import { type MachinePath, moveSeed, type MovementInput } from '../../harvest/seed-movement.ts';
+import type { Farm } from '../../model/farm.ts';
 import { harvestOf, machineOf } from '../../model/lookups.ts';
 import { done } from '../../model/problem.ts';
 import { defineStep } from '../define-step.ts';
+import type { Scope, Values } from '../step.ts';
 import type { FieldGround } from './field.ts';
 import type { FieldHarvestPath } from './harvest-path.ts';
 import type { FieldSeedReturn, SpeciesSeed } from './seed-return.ts';
@@ -25,7 +27,8 @@ export interface MovementOwn {
   readonly directionShare: number | null;
 }
 
-interface Settings {
+/** How the field's machine treats its residue. */
+export interface MachineSettings {
   readonly residue: 'spread' | 'chaff-line' | 'impact-mill';
   readonly chaffWidthM: number | null;
   readonly strawWidthM: number | null;
@@ -34,20 +37,13 @@ interface Settings {
 /** The separator runs empty at the gate for this long (common practice, no source); what is still aboard then counts as lodged. */
 const RUN_EMPTY_S = 60;
 
-export const movementOwnStep = defineStep<Settings, MovementOwn>({
+export const movementOwnStep = defineStep<MachineSettings, MovementOwn>({
   id: 'movement-own',
   title: 'Seed movement in each field',
   version: 1,
   per: ['field', 'season', 'case'],
   key: 'inputs',
-  settings(farm, scope) {
-    const machine = machineOf(farm, harvestOf(farm, scope.field!, scope.season!).machine);
-    return {
-      residue: machine?.residue ?? 'spread',
-      chaffWidthM: machine?.chaffWidthM ?? null,
-      strawWidthM: machine?.strawWidthM ?? null,
-    };
-  },
+  settings: machineSettings,
   parameters: () => machineParameterIds(),
   needs(_farm, scope) {
     return {
@@ -57,24 +53,11 @@ export const movementOwnStep = defineStep<Settings, MovementOwn>({
     };
   },
   *run({ settings, needs, p }) {
-    const ground = needs['field'] as FieldGround;
-    const { path, reversed, headerWidthM, startS } = needs['path'] as FieldHarvestPath;
+    const { path, reversed, startS } = needs['path'] as FieldHarvestPath;
     const seed = needs['seed'] as FieldSeedReturn;
-    const machine = machineStreams({ ...settings, headerWidthM }, p);
-    // Species that nobody found stand nowhere: their channels would carry nothing.
-    const present = seed.species.filter((one) => one.standingSeeds > 0);
-    const nothing = new Float64Array(ground.cellAreaM2.length);
-    const standing = [...present.map((one) => one.standingPerM2), nothing];
-    const guest = present.length;
-    const input = {
-      cells: ground.grid,
-      inField: ground.inside,
-      standing,
-      machine,
-      state: lodged(standing.length, guest),
-      stepM: ground.grid.cellM / 2,
-      stepS: 1,
-    };
+    const { input, present, guest } = ownMovement(settings, needs, p);
+    const { standing } = input;
+    const nothing = standing[guest]!;
 
     const first = yield* moveSeed({ ...input, path: runEmpty(path), owner: path.owner });
     const runs = [first];
@@ -97,6 +80,48 @@ export const movementOwnStep = defineStep<Settings, MovementOwn>({
   },
 });
 
+export function machineSettings(farm: Farm, scope: Scope): MachineSettings {
+  const machine = machineOf(farm, harvestOf(farm, scope.field!, scope.season!).machine);
+  return {
+    residue: machine?.residue ?? 'spread',
+    chaffWidthM: machine?.chaffWidthM ?? null,
+    strawWidthM: machine?.strawWidthM ?? null,
+  };
+}
+
+/**
+ * What `moveSeed` is given but for the path: a channel for each species that stands here (those that nobody found would carry
+ * nothing), and a last one, `guest`, with a single seed that came in lodged.
+ */
+export function ownMovement(
+  settings: MachineSettings,
+  needs: Readonly<Record<string, unknown>>,
+  p: Values,
+): {
+  readonly input: Omit<MovementInput, 'path' | 'owner'> & { readonly standing: readonly Float64Array[] };
+  readonly present: readonly SpeciesSeed[];
+  readonly guest: number;
+} {
+  const ground = needs['field'] as FieldGround;
+  const { headerWidthM } = needs['path'] as FieldHarvestPath;
+  const present = (needs['seed'] as FieldSeedReturn).species.filter((one) => one.standingSeeds > 0);
+  const guest = present.length;
+  const standing = [...present.map((one) => one.standingPerM2), new Float64Array(ground.cellAreaM2.length)];
+  return {
+    input: {
+      cells: ground.grid,
+      inField: ground.inside,
+      standing,
+      machine: machineStreams({ ...settings, headerWidthM }, p),
+      state: lodged(standing.length, guest),
+      stepM: ground.grid.cellM / 2,
+      stepS: 1,
+    },
+    present,
+    guest,
+  };
+}
+
 /** A clean machine but for one seed lodged in the last channel. */
 function lodged(channels: number, guest: number): MachineState {
   const clean = emptyMachine(channels);
@@ -108,7 +133,7 @@ function lodged(channels: number, guest: number): MachineState {
 }
 
 /** The path with the machine standing at its end, separator running, until it has run empty. */
-function runEmpty(path: MachinePath): MachinePath {
+export function runEmpty(path: MachinePath): MachinePath {
   const { count } = path;
   if (count === 0) return path;
   const longer = (values: Float64Array, last: number) => {

@@ -7,6 +7,7 @@ import {
   emergenceParameters,
   northernSeason,
   type SeasonEmergence,
+  type SeasonWindow,
 } from '../../agronomy/emergence.ts';
 import { coverBandDays, hasResidual, residualApplication, residualParameters } from '../../agronomy/residuals.ts';
 import type { SpeciesId } from '../../agronomy/species.ts';
@@ -24,6 +25,8 @@ export interface SpeciesSeason {
   /** null where nothing at hand can tell when it emerges. */
   readonly emergence: SeasonEmergence | null;
   readonly cohorts: readonly CohortShare[];
+  /** Share of this weed that the residuals stop on each day of the emergence's season; null where emergence is not known. */
+  readonly control: Float64Array | null;
   /** Share of the season's emergence on days without cover, and share that lived through the residuals. */
   readonly inGapsFraction: number | null;
   readonly escapingFraction: number | null;
@@ -43,7 +46,11 @@ export interface FieldSeason {
     /** Days of cover at that rate, over the three cases. */
     days: Range;
     activation: string;
+    /** Day number from which it works; null: no activating rain yet. */
+    activeFromDay: number | null;
   }[];
+  /** Control below which a day counts as a gap. */
+  readonly coverThresholdFraction: number;
   readonly species: readonly SpeciesSeason[];
   /** Mean days from crop emergence to the emergence of what escaped after planting; absent where not known. */
   readonly escapeDelayDays: Readonly<Record<string, number>>;
@@ -83,7 +90,7 @@ export function usualPlantingDay(crop: string, year: number): number {
 export const seasonStep = defineStep<Settings, FieldSeason>({
   id: 'season',
   title: 'Emergence and cover',
-  version: 1,
+  version: 2,
   per: ['field', 'season', 'case'],
   key: 'inputs',
   settings(farm, scope) {
@@ -137,10 +144,7 @@ export const seasonStep = defineStep<Settings, FieldSeason>({
     yield [0, 1];
     const { year, crop } = settings;
     const window = northernSeason(year);
-    const weather = (needs['weather'] as (ReadFile | null)[])
-      .flatMap((one) => (one?.records.kind === 'weather' ? [one.records as WeatherRecords] : []))
-      .map((records) => yearOf(records, window.firstDay, window.days))
-      .find((records) => records.day.length > 0);
+    const weather = weatherOfYear(needs['weather'] as (ReadFile | null)[], window);
     const problems: Problem[] = [];
 
     const plantedDay = settings.plantedOn === null ? usualPlantingDay(crop, year) : dayNumber(settings.plantedOn)!;
@@ -159,7 +163,7 @@ export const seasonStep = defineStep<Settings, FieldSeason>({
         days: coverBandDays(one.ingredient, Math.min(1, one.rateFraction), settings.own),
       }));
     const cover = residuals.map((one) => {
-      const { activation } = residualApplication(
+      const { activation, application } = residualApplication(
         one.ingredient,
         { rateFraction: Math.min(1, one.rateFraction), sprayedIndex: one.index, rainMm },
         p,
@@ -170,8 +174,10 @@ export const seasonStep = defineStep<Settings, FieldSeason>({
         rateFraction: one.rateFraction,
         days: one.days,
         activation: activation.by,
+        activeFromDay: application.activeFrom === null ? null : window.firstDay + application.activeFrom,
       };
     });
+    const threshold = p['residual.controlThresholdFraction']!;
 
     const species = settings.species.map((name): SpeciesSeason => {
       const firstSeen = settings.firstSeen[name];
@@ -191,6 +197,7 @@ export const seasonStep = defineStep<Settings, FieldSeason>({
           species: name,
           emergence: null,
           cohorts: [],
+          control: null,
           inGapsFraction: null,
           escapingFraction: null,
           gapDays: null,
@@ -209,9 +216,9 @@ export const seasonStep = defineStep<Settings, FieldSeason>({
           ).application,
       );
       const control = controlByDay(applications, new Float64Array(window.days));
-      const threshold = p['residual.controlThresholdFraction']!;
       return {
         species: name,
+        control,
         emergence: found.value,
         cohorts: splitCohorts(found.value, { plantedDay, cropDay, control }, { species: name, crop }, p),
         inGapsFraction: emergenceInGapsFraction(found.value.cumulative, control, threshold),
@@ -248,6 +255,7 @@ export const seasonStep = defineStep<Settings, FieldSeason>({
             : 'the crop plan',
         cropDay,
         cover,
+        coverThresholdFraction: threshold,
         species,
         escapeDelayDays,
       },
@@ -274,6 +282,16 @@ function escapeDelay(cohorts: readonly CohortShare[]): number | null {
     weight += share;
   }
   return weight === 0 ? null : sum / weight;
+}
+
+/** The first of the records that holds days of the window, cut to it; null where none does. */
+export function weatherOfYear(
+  files: readonly (ReadFile | null)[],
+  window: Pick<SeasonWindow, 'firstDay' | 'days'>,
+): WeatherRecords | null {
+  const records = files.flatMap((one) => (one?.records.kind === 'weather' ? [one.records as WeatherRecords] : []));
+  const ofYear = records.map((one) => yearOf(one, window.firstDay, window.days));
+  return ofYear.find((one) => one.day.length > 0) ?? null;
 }
 
 function yearOf(records: WeatherRecords, firstDay: number, days: number): WeatherRecords {

@@ -1,5 +1,6 @@
 import type { FieldGround } from '../../../shared/analysis/steps/field.ts';
 import type { FieldHarvestPath } from '../../../shared/analysis/steps/harvest-path.ts';
+import type { HarvestPath } from '../../../shared/harvest/harvest-path.ts';
 import type { LonLat } from '../../../shared/geometry/types.ts';
 import type { OpenFarm } from '../open-farm.ts';
 
@@ -25,6 +26,10 @@ export interface ShownPath {
   readonly swathM: Float32Array;
   /** At standard moisture; NaN where unusable or assumed. */
   readonly yieldKgHa: Float32Array;
+  /** Share of the field that the swaths covered; null without a boundary or a log. */
+  readonly coverageFraction: number | null;
+  /** How the delay of the flow sensor was decided; null on an assumed path. */
+  readonly delay: HarvestPath['delay'] | null;
 }
 
 /** null where the field has no ground. A copy made for the screen. */
@@ -49,5 +54,7 @@ export function harvestPathQuestion(
     pass: path.pass.slice(),
     swathM: path.swathM.slice(),
     yieldKgHa: path.yieldKgHa.slice(),
+    coverageFraction: path.assumed ? null : path.coverageFraction,
+    delay: path.assumed ? null : path.delay,
   };
 }
