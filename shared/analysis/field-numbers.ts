@@ -3,10 +3,10 @@ import { speciesOf as speciesInfo } from '../agronomy/species.ts';
 import { FLAG_NAMES } from '../harvest/clean-log.ts';
 import type { Ledger } from '../harvest/ledger.ts';
 import { machineParameterIds } from '../harvest/machine-parameters.ts';
-import type { Farm } from '../model/farm.ts';
-import { speciesOf } from '../model/lookups.ts';
+import type { Program } from '../model/farm.ts';
 import { type Case, CASES, type Range, UNKNOWN_RANGE } from '../model/range.ts';
 import { type Compared, comparedByControl, comparedByGain } from './compare-programs.ts';
+import type { FieldFacts } from './field-facts.ts';
 import type { FigureBook } from './formula.ts';
 import { FORMULAS } from './formulas.ts';
 import type { FieldHarvestPath } from './steps/harvest-path.ts';
@@ -31,10 +31,12 @@ export interface Numbers {
   readonly seed: ByCase<FieldSeedReturn>;
   readonly landed: ByCase<FieldLanded>;
   readonly banks: readonly { id: string; by: ByCase<FieldBank> }[];
-  readonly farm: Farm;
+  readonly facts: FieldFacts;
 }
 
-export function speciesLines({ at, figures, infestations }: Numbers): FieldStudy['bySpecies'] {
+type Seen = Pick<Numbers, 'at' | 'areaM2' | 'figures' | 'infestations'>;
+
+export function speciesLines({ at, figures, infestations }: Seen): FieldStudy['bySpecies'] {
   return infestations.map(({ species, map }) => {
     const assumed = map.basis === 'rating' || map.basis === 'drawn patches' || map.basis === 'nothing';
     const shown = assumed ? UNKNOWN_RANGE : map.meanDensityPerM2;
@@ -73,7 +75,7 @@ export function speciesLines({ at, figures, infestations }: Numbers): FieldStudy
  * Area where any weed is above its threshold: at least the largest of the species' areas, at most their sum within the field; the
  * centre takes, cell by cell, the likeliest species.
  */
-export function infestedAny({ at, areaM2, figures, infestations }: Numbers): Range {
+export function infestedAny({ at, areaM2, figures, infestations }: Seen): Range {
   const looked = infestations.filter((one) => one.map.basis !== 'nothing');
   const seen = looked.filter((one) => one.map.infestedAreaM2.central !== null);
   const ends = { mild: null, central: null, harsh: null } as Record<Case, number | null>;
@@ -127,10 +129,10 @@ export function programLines({
   areaM2,
   figures,
   banks,
-  farm,
+  facts,
 }: Numbers): Pick<FieldStudy, 'stake' | 'stakePerHa' | 'programs'> {
   const now = banks.find((one) => one.id === 'as-now')!.by;
-  const r = { value: farm.planning.discountFraction, from: { words: 'planning of the farm' } };
+  const r = { value: facts.discountFraction, from: { words: 'planning of the farm' } };
   const stake = figures.range(`${at}/stake`, FORMULAS.stake, (which) => ({
     ...(now[which]
       ? Object.fromEntries(
@@ -171,7 +173,7 @@ export function programLines({
     }));
     return {
       id,
-      compared: gain.central === null ? byControl(farm, id) : comparedByGain(gain),
+      compared: gain.central === null ? byControl(facts.programs, id) : comparedByGain(gain),
       gain,
       gainPerHa: perHa(`${path}/gainPerHa`, gain, `${path}/gain`),
       costPerHa: figures.range(`${path}/costPerHa`, FORMULAS.programCost, (which) => ({
@@ -188,7 +190,7 @@ export function programLines({
                 { value: banks[t]!, from: { words: `${speciesInfo(name).name}, spring ${t}, ${id}, ${which} case` } },
               ]),
             ),
-          { behind: bankParameters(farm) },
+          { behind: bankParameters(facts) },
         ),
       ),
     };
@@ -196,8 +198,8 @@ export function programLines({
   return { stake, stakePerHa, programs };
 }
 
-export function byControl(farm: Farm, id: string): Compared {
-  const of = (wanted: string) => farm.programs.find((one) => one.id === wanted)!;
+export function byControl(programs: readonly Program[], id: string): Compared {
+  const of = (wanted: string) => programs.find((one) => one.id === wanted)!;
   return comparedByControl(of(id), of('as-now'), ['corn', 'soybean']);
 }
 
@@ -290,24 +292,10 @@ export function none<T>(): ByCase<T> {
   return { mild: null, central: null, harsh: null };
 }
 
-export function lossParameters(farm: Farm, crop: string | null): string[] {
-  return crop === null
-    ? []
-    : speciesOf(farm).flatMap((one) => ['I', 'A', 'C'].map((symbol) => `${one}.yieldLoss.${crop}.${symbol}`));
-}
-
-export function seedParameters(farm: Farm, crop: string | null): string[] {
-  return crop === null
-    ? []
-    : speciesOf(farm).flatMap((one) =>
-        ['perPlant', 'maxPerArea', 'lateness'].map((name) => `${one}.seedProduction.${crop}.${name}`),
-      );
-}
-
-function bankParameters(farm: Farm): string[] {
+function bankParameters({ species }: FieldFacts): string[] {
   const shared = ['seedbank.enteringFraction', 'seedRetention.undatedFraction', 'machine.headerLossFraction'];
   return [
     ...shared,
-    ...speciesOf(farm).flatMap((one) => [`${one}.seedbank.survival.tilled`, `${one}.seedbank.emergenceFraction`]),
+    ...species.flatMap((one) => [`${one}.seedbank.survival.tilled`, `${one}.seedbank.emergenceFraction`]),
   ];
 }

@@ -40,6 +40,7 @@ type InputsOf = Readonly<Record<string, Input>>;
 
 export class FigureBook {
   private readonly byPath = new Map<string, Figure>();
+  private readonly others: FigureBook[] = [];
 
   /** A number without cases. */
   exact(
@@ -87,12 +88,23 @@ export class FigureBook {
     return range;
   }
 
+  /** Takes the figures of another book in; their paths must be others. */
+  include(book: FigureBook): void {
+    this.others.push(book);
+  }
+
   get(path: string): Figure | null {
-    return this.byPath.get(path) ?? null;
+    const mine = this.byPath.get(path);
+    if (mine) return mine;
+    for (const one of this.others) {
+      const found = one.get(path);
+      if (found) return found;
+    }
+    return null;
   }
 
   paths(): string[] {
-    return [...this.byPath.keys()];
+    return [...this.byPath.keys(), ...this.others.flatMap((one) => one.paths())];
   }
 
   private keep(figure: Figure): void {

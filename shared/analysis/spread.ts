@@ -27,7 +27,7 @@ export function shareFields(farm: Farm, shares: number): string[][] {
   return out.map((one) => one.ids);
 }
 
-/** Computes, or finds, all that a study needs of these fields alone. */
+/** Computes, or finds, all that a study needs of these fields alone, and leaves it in the store. */
 export function* prepareFields(runner: Runner, fields: readonly string[]): Generator<RunnerProgress, void, void> {
   const season = studySeason(runner.farm);
   if (season === null || speciesOf(runner.farm).length === 0) return;
@@ -35,4 +35,5 @@ export function* prepareFields(runner: Runner, fields: readonly string[]): Gener
     yield* runner.outcome('zones', { field, season });
     for (const which of CASES) yield* runner.outcome('movement-own', { field, season, case: which });
   }
+  runner.save();
 }

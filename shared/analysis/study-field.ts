@@ -1,35 +1,28 @@
 /** One field of the study: its numbers with ranges, ledgers per case, programs, zones, and the reason in words. */
-import { speciesOf as speciesInfo } from '../agronomy/species.ts';
 import type { Ledger } from '../harvest/ledger.ts';
 import type { MultiPolygon } from '../geometry/types.ts';
-import type { Farm, Field } from '../model/farm.ts';
-import { harvestOf, roundsOf, seasonOf, speciesOf } from '../model/lookups.ts';
 import { type Case, CASES, type Range, UNKNOWN_RANGE } from '../model/range.ts';
 import type { Compared } from './compare-programs.ts';
+import { fieldAreaM2, introduceField } from './field-about.ts';
+import type { FieldFacts } from './field-facts.ts';
 import {
   byControl,
   type ByCase,
   harvestLine,
-  infestedAny,
-  lossParameters,
   none,
   programLines,
   seasonLine,
-  seedParameters,
-  speciesLines,
   tellLedger,
   zoneLines,
 } from './field-numbers.ts';
-import type { FigureBook } from './formula.ts';
-import { FORMULAS } from './formulas.ts';
+import { lossLines, seedLines } from './field-seed.ts';
+import { FigureBook } from './formula.ts';
+import type { Want } from './remembered.ts';
 import type { RunnerProgress } from './runner.ts';
 import type { Scope, StepId } from './step.ts';
 import type { FieldGround } from './steps/field.ts';
 import type { FieldHarvestPath } from './steps/harvest-path.ts';
-import type { FieldInfestation } from './steps/infestation.ts';
 import type { FieldLanded } from './steps/landed.ts';
-import type { FieldPriority, Priority } from './steps/priority.ts';
-import type { FieldScouting } from './steps/scouting.ts';
 import type { FieldSeason } from './steps/season.ts';
 import type { FieldSeedReturn } from './steps/seed-return.ts';
 import type { FieldBank } from './steps/seedbank.ts';
@@ -127,177 +120,96 @@ export interface FieldStudy {
   readonly zonesTold: readonly string[];
 }
 
-interface Input {
-  readonly farm: Farm;
-  readonly season: number | null;
-  readonly field: Field;
-  readonly ground: FieldGround;
-  readonly priority: Priority | null;
-  readonly figures: FigureBook;
-  readonly ranked: boolean;
-  want<T>(step: StepId, scope: Scope): Generator<RunnerProgress, T | null, void>;
+/** The study of one field, with its figures in a book of their own; null where the field has no ground. */
+export function* studyField(
+  facts: FieldFacts,
+  want: Want,
+): Generator<RunnerProgress, { readonly study: FieldStudy; readonly figures: FigureBook } | null, void> {
+  const ground = yield* want<FieldGround>('field', { field: facts.field.id });
+  if (!ground) return null;
+  const figures = new FigureBook();
+  const areaM2 = fieldAreaM2(facts, ground, figures);
+  const study = facts.canRank
+    ? yield* studyRanked(facts, areaM2, figures, want)
+    : yield* studyHarvestAlone(facts, areaM2, figures, want);
+  return { study, figures };
 }
 
-export function* studyField(input: Input): Generator<RunnerProgress, FieldStudy, void> {
-  const { farm, season, field, ground, figures, want } = input;
-  const at = `fields/${field.id}`;
-  const place = { field: field.id, season: season ?? 0 };
-  const mine = input.priority?.fields.find((one) => one.field === field.id) ?? null;
-  const areaM2 = figures.exact(`${at}/areaM2`, FORMULAS.fieldArea, {
-    A_boundary: { value: ground.boundaryAreaM2, from: { words: `the boundary of ${field.name}` } },
-    A_excluded: {
-      value: ground.boundaryAreaM2 - ground.areaM2,
-      from: { words: `${field.exclusions.length} exclusions` },
-    },
-  })!;
-  if (season === null) return nothingKnown(farm, field, areaM2, mine);
-  if (!input.ranked) {
-    // No weed is on record, but what was harvested can be told.
-    const found =
-      harvestOf(farm, field.id, season).files.length > 0 ? yield* want<FieldHarvestPath>('harvest-path', place) : null;
-    const known = nothingKnown(farm, field, areaM2, mine);
-    return found
-      ? { ...known, evidenceIs: 'a harvest log, nobody looked', harvest: harvestLine({ at, figures }, found, null) }
-      : known;
-  }
+/** No weed is on record, but what was harvested can be told. */
+function* studyHarvestAlone(
+  facts: FieldFacts,
+  areaM2: number,
+  figures: FigureBook,
+  want: Want,
+): Generator<RunnerProgress, FieldStudy, void> {
+  const known = nothingKnown(facts, areaM2);
+  const { field, season } = facts;
+  const found = facts.hasLog
+    ? yield* want<FieldHarvestPath>('harvest-path', { field: field.id, season: season! })
+    : null;
+  if (!found) return known;
+  const harvest = harvestLine({ at: `fields/${field.id}`, figures }, found, null);
+  return { ...known, evidenceIs: 'a harvest log, nobody looked', harvest };
+}
 
-  const infestations: FieldInfestation[] = [];
-  for (const species of speciesOf(farm)) {
-    const one = yield* want<FieldInfestation>('infestation', { ...place, species });
-    if (one) infestations.push(one);
-  }
+function* studyRanked(
+  facts: FieldFacts,
+  areaM2: number,
+  figures: FigureBook,
+  want: Want,
+): Generator<RunnerProgress, FieldStudy, void> {
+  const { field, season } = facts;
+  const at = `fields/${field.id}`;
+  const place = { field: field.id, season: season! };
+  const { about, infestations, path, seen } = yield* introduceField(facts, areaM2, figures, want);
   const each = function* <T>(step: StepId, more: Scope = {}): Generator<RunnerProgress, ByCase<T>, void> {
-    const out = { mild: null, central: null, harsh: null } as ByCase<T>;
+    const out = none<T>();
     for (const which of CASES) out[which] = yield* want<T>(step, { ...place, ...more, case: which });
     return out;
   };
   const seasons = yield* each<FieldSeason>('season');
-  const path = yield* want<FieldHarvestPath>('harvest-path', place);
-  const seen = infestations.some((one) => one.map.basis !== 'nothing');
   const zones = seen ? yield* want<FieldZones>('zones', place) : null;
   const loss = seen ? yield* each<FieldYieldLoss>('yield-loss') : none<FieldYieldLoss>();
   const seed = seen ? yield* each<FieldSeedReturn>('seed-return') : none<FieldSeedReturn>();
   const moved = yield* each<FieldLanded>('landed');
   const landed = seen ? moved : none<FieldLanded>();
   const banks: { id: string; by: ByCase<FieldBank> }[] = [];
-  for (const { id } of farm.programs)
+  for (const { id } of facts.programs)
     banks.push({ id, by: seen ? yield* each<FieldBank>('seedbank', { program: id }) : none<FieldBank>() });
-  let looked = false;
-  for (const round of roundsOf(farm, season)) {
-    const scouting = yield* want<FieldScouting>('scouting', { field: field.id, round: round.id });
-    looked ||= (scouting?.species.length ?? 0) > 0;
-  }
 
-  const numbers = { at, areaM2, figures, infestations, loss, seed, landed, banks, farm };
-  const bySpecies = speciesLines(numbers);
-  const infestedAreaM2 = infestedAny(numbers);
-  const lossFraction = figures.range(
-    `${at}/yieldLossFraction`,
-    FORMULAS.yieldLossFraction,
-    (which) => ({ L: { value: loss[which]?.lossFraction ?? null, from: { words: `step yield-loss, ${which} case` } } }),
-    { behind: lossParameters(farm, loss.central?.crop ?? null) },
-  );
-  const lossKg = figures.range(`${at}/yieldLossKg`, FORMULAS.yieldLossKg, (which) => ({
-    L: { value: loss[which]?.lossFraction ?? null, from: { path: `${at}/yieldLossFraction` } },
-    Y: {
-      value: loss[which]?.expectedYieldKgHa ?? null,
-      from: { words: loss[which]?.expectedYieldFrom ?? 'no crop' },
-    },
-    A: { value: areaM2, from: { path: `${at}/areaM2` } },
-  }));
-  const lossMoney = figures.range(`${at}/yieldLossMoney`, FORMULAS.yieldLossMoney, (which) => ({
-    m: { value: loss[which]?.lossKg ?? null, from: { path: `${at}/yieldLossKg` } },
-    price: { value: loss[which]?.priceKg ?? null, from: { words: `prices of ${season}` } },
-  }));
-  const produced = figures.range(
-    `${at}/seedsProduced`,
-    FORMULAS.seedsProduced,
-    (which) =>
-      seed[which]
-        ? Object.fromEntries(
-            seed[which].species.map((one) => [
-              `N_${one.species}`,
-              {
-                value: one.producedSeeds,
-                from: { words: `${speciesInfo(one.species).name}, sum over the field, ${which} case` },
-              },
-            ]),
-          )
-        : { N_none: { value: null, from: { words: 'nobody looked' } } },
-    { behind: seedParameters(farm, seed.central?.crop ?? null) },
-  );
-  const landedIn = figures.range(
-    `${at}/seedsLandedInField`,
-    FORMULAS.seedsLanded,
-    (which) => ({
-      N_header: { value: landed[which]?.ledger.headerLossSeeds ?? null, from: { words: `ledger, ${which} case` } },
-      N_machine: {
-        value: landed[which]?.ledger.landedByMachineSeeds ?? null,
-        from: { words: `ledger, ${which} case` },
-      },
-    }),
-    {
-      behind: [
-        'machine.headerLossFraction',
-        'machine.grain.share',
-        'machine.lodged.share',
-        'machine.chaffOfThrownFraction',
-      ],
-    },
-  );
-  const carry = (name: 'carriedIn' | 'carriedOut', key: 'carriedInSeeds' | 'carriedOutSeeds') =>
-    figures.range(
-      `${at}/${name}`,
-      FORMULAS.carried,
-      (which) => ({
-        N: { value: moved[which]?.[key] ?? null, from: { words: `the machine’s fields in time order, ${which} case` } },
-      }),
-      { behind: ['machine.lodged.share', 'machine.lodged.timeConstantS'] },
-    );
+  const numbers = { at, areaM2, figures, infestations, loss, seed, landed, banks, facts };
+  const losses = lossLines(numbers);
+  const seeds = seedLines(numbers, moved);
   const { stake, stakePerHa, programs } = programLines(numbers);
   const ledger =
     landed.mild && landed.central && landed.harsh
       ? { mild: landed.mild.ledger, central: landed.central.ledger, harsh: landed.harsh.ledger }
       : null;
   tellLedger(numbers);
-  const evidence = rungOf(farm, season, field.id, infestations, path);
-  const study: Omit<FieldStudy, 'why'> = {
-    id: field.id,
-    name: field.name,
-    evidence,
-    evidenceIs: evidenceInWords(infestations, path, looked),
-    tier: mine?.tier ?? null,
-    rank: mine?.rank ?? null,
-    rankByThisYear: mine?.rankByThisYear ?? null,
-    lookRank: mine?.lookRank ?? null,
-    areaM2,
-    unknownAreaM2: unknownArea(infestations, areaM2),
-    infestedAreaM2,
-    bySpecies,
+  return {
+    ...about,
+    why: reasonInWords(facts, about, {
+      carriedInSeeds: seeds.carriedIn.central,
+      landedSeeds: seeds.seedsLandedInField.central,
+      stakePerHa: stakePerHa.central,
+    }),
     crop: loss.central?.crop ?? null,
     cropFrom: loss.central?.cropBecause ?? null,
     expectedYieldFrom: loss.central?.expectedYieldFrom ?? null,
-    yieldLossFraction: lossFraction,
-    yieldLossKg: lossKg,
-    yieldLossMoney: lossMoney,
-    seedsProduced: produced,
-    seedsLandedInField: landedIn,
-    carriedIn: carry('carriedIn', 'carriedInSeeds'),
-    carriedOut: carry('carriedOut', 'carriedOutSeeds'),
+    ...losses,
+    ...seeds,
     ledger,
     harvest: path ? harvestLine(numbers, path, landed.central?.directionShare ?? null) : null,
     season: seasonLine(numbers, seasons),
     stake,
     stakePerHa,
-    chosenProgram: mine?.chosen ?? null,
     programs,
-    zones: zoneLines(numbers, zones, mine),
+    zones: zoneLines(numbers, zones, facts.priority),
     zonesTold: zones?.told ?? [],
   };
-  return { ...study, why: reasonInWords(farm, study, mine, landed.central) };
 }
 
-function nothingKnown(farm: Farm, field: Field, areaM2: number, mine: FieldPriority | null): FieldStudy {
+function nothingKnown({ field, priority, programs, isPast, season }: FieldFacts, areaM2: number): FieldStudy {
   return {
     id: field.id,
     name: field.name,
@@ -306,8 +218,8 @@ function nothingKnown(farm: Farm, field: Field, areaM2: number, mine: FieldPrior
     tier: null,
     rank: null,
     rankByThisYear: null,
-    lookRank: mine?.lookRank ?? null,
-    why: 'Nobody looked at this field: go and look.',
+    lookRank: priority?.lookRank ?? null,
+    why: isPast ? `Nobody looked at this field in ${season}.` : 'Nobody looked at this field: go and look.',
     areaM2,
     unknownAreaM2: areaM2,
     infestedAreaM2: UNKNOWN_RANGE,
@@ -328,9 +240,9 @@ function nothingKnown(farm: Farm, field: Field, areaM2: number, mine: FieldPrior
     stake: UNKNOWN_RANGE,
     stakePerHa: UNKNOWN_RANGE,
     chosenProgram: null,
-    programs: farm.programs.map(({ id }) => ({
+    programs: programs.map(({ id }) => ({
       id,
-      compared: byControl(farm, id),
+      compared: byControl(programs, id),
       gain: UNKNOWN_RANGE,
       gainPerHa: UNKNOWN_RANGE,
       costPerHa: UNKNOWN_RANGE,
@@ -339,43 +251,4 @@ function nothingKnown(farm: Farm, field: Field, areaM2: number, mine: FieldPrior
     zones: [],
     zonesTold: [],
   };
-}
-
-function rungOf(
-  farm: Farm,
-  season: number,
-  field: string,
-  infestations: readonly FieldInfestation[],
-  path: FieldHarvestPath | null,
-): Rung {
-  const bases = infestations.map((one) => one.map.basis);
-  if (bases.every((one) => one === 'nothing')) return 'a';
-  if (bases.every((one) => one === 'nothing' || one === 'rating' || one === 'drawn patches')) return 'b';
-  if (!path || path.path.assumed) return 'c';
-  const now = seasonOf(farm, season);
-  const sprayed = now?.sprayed.some((one) => one.where.field === field) ?? false;
-  const before =
-    farm.rounds.some((one) => one.season < season) ||
-    farm.seasons.some((one) => one.year < season && one.crops.length > 0);
-  return now !== null && now.weather.length > 0 && sprayed && before ? 'e' : 'd';
-}
-
-function evidenceInWords(
-  infestations: readonly FieldInfestation[],
-  path: FieldHarvestPath | null,
-  looked: boolean,
-): string {
-  const counted = infestations.filter((one) => one.map.places > 0);
-  const parts: string[] = [];
-  if (counted.length > 0) parts.push(`${Math.max(...counted.map((one) => one.map.places))} counted places`);
-  else if (infestations.some((one) => one.map.basis === 'drawn patches')) parts.push('drawn patches');
-  else if (infestations.some((one) => one.map.basis === 'rating')) parts.push('a rating');
-  else parts.push(looked ? 'looked at, nothing recorded' : 'nobody looked');
-  if (path && !path.path.assumed) parts.push('a harvest log');
-  return parts.join(' and ');
-}
-
-function unknownArea(infestations: readonly FieldInfestation[], areaM2: number): number {
-  const seen = infestations.filter((one) => one.map.basis !== 'nothing');
-  return seen.length === 0 ? areaM2 : Math.max(...seen.map((one) => one.map.unknownAreaM2));
 }

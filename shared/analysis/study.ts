@@ -2,20 +2,23 @@
  * The whole farm studied: every step that a ranked list, zones and a hand-off need, gathered into one plain result. The names are
  * those of the published JSON; every number in it that can be asked for has a figure under its path.
  */
-import { cautionsFor } from '../agronomy/cautions.ts';
-import { borrowedAmong } from '../agronomy/parameter.ts';
 import type { Farm } from '../model/farm.ts';
-import { studySeason, speciesOf } from '../model/lookups.ts';
+import { speciesOf, studySeason } from '../model/lookups.ts';
 import { type Problem, problem } from '../model/problem.ts';
+import { factsOf, type FieldFacts } from './field-facts.ts';
 import { FigureBook, type Input } from './formula.ts';
 import { FORMULAS } from './formulas.ts';
 import { withKnownNames } from './known-names.ts';
+import { Memory } from './memory.ts';
+import { Planner } from './planner.ts';
+import { inOrder, type RankedField, rankField, type Ranking } from './ranking.ts';
+import { Remembered, wantOf } from './remembered.ts';
 import { Runner, type RunnerProgress } from './runner.ts';
-import type { FileDoor, ResultStore, Scope, StepId } from './step.ts';
+import type { FileDoor, ResultStore } from './step.ts';
 import { steps } from './steps.ts';
-import type { FieldGround } from './steps/field.ts';
 import type { Priority, ProgramOffer } from './steps/priority.ts';
 import { type FieldLedgers, type FieldStudy, studyField } from './study-field.ts';
+import { palmerFound, strayObservations, whatIsBorrowed, whatIsMissing } from './study-notes.ts';
 import { farmSentence } from './words.ts';
 
 export interface Study {
@@ -55,51 +58,71 @@ export interface StudyRun {
 
 export type { FieldLedgers, FieldStudy };
 
+/** The ranked list is certain, and does not change any more; the ranges of the fields follow. */
+export interface RankedEvent {
+  readonly ranking: Ranking;
+}
+export type StudyEvent = RunnerProgress | RankedEvent;
+
 /** Two ranks this far apart are a disagreement. */
 const APART = 3;
 
 export function startRunner(farm: Farm, door: FileDoor, store: ResultStore): Runner {
   const { farm: usable, problems } = withKnownNames(farm);
-  return new Runner(usable, steps, door, store, problems);
+  return new Runner(usable, new Planner(steps), door, new Memory(store), problems);
 }
 
+/** The study of the farm's last season, from one look at it; results that the store lacks are written to it. */
 export function* studyFarm(runner: Runner): Generator<RunnerProgress, StudyRun, void> {
-  const { farm } = runner;
-  const figures = new FigureBook();
-  const season = studySeason(farm);
-  const told: Problem[] = [];
-  const want = function* <T>(step: StepId, scope: Scope): Generator<RunnerProgress, T | null, void> {
-    const outcome = yield* runner.outcome(step, scope);
-    return outcome.ok ? (outcome.value as T) : null;
-  };
+  const work = studySeasonOf(runner, studySeason(runner.farm), new Remembered());
+  for (;;) {
+    const turn = work.next();
+    if (turn.done) {
+      runner.save();
+      return turn.value;
+    }
+    if (!('ranking' in turn.value)) yield turn.value;
+  }
+}
 
+/** @param remembered what earlier studies of the farm made, and this one may use again */
+export function* studySeasonOf(
+  runner: Runner,
+  season: number | null,
+  remembered: Remembered,
+): Generator<StudyEvent, StudyRun, void> {
+  const { farm } = runner;
+  const want = wantOf(runner);
   const canRank = season !== null && speciesOf(farm).length > 0;
+  const isPast = season !== null && season < (studySeason(farm) ?? season);
   const priority = canRank ? yield* want<Priority>('priority', { season }) : null;
-  const fields: FieldStudy[] = [];
-  for (const field of farm.fields) {
-    const ground = yield* want<FieldGround>('field', { field: field.id });
-    if (!ground) continue;
-    fields.push(yield* studyField({ farm, season, field, ground, priority, figures, want, ranked: canRank }));
+  const factsOfFields = farm.fields.map((field) => {
+    const mine = priority?.fields.find((one) => one.field === field.id) ?? null;
+    return factsOf(farm, field, season, { canRank, isPast, priority: mine });
+  });
+  if (canRank) yield { ranking: yield* rank(runner, season, factsOfFields, remembered) };
+
+  const figures = new FigureBook();
+  let fields: FieldStudy[] = [];
+  for (const facts of factsOfFields) {
+    const name = `study ${season} ${facts.field.id}`;
+    const made = yield* remembered.of(runner, name, facts, (ask) => studyField(facts, ask));
+    if (!made) continue;
+    fields.push(made.study);
+    figures.include(made.figures);
   }
   if (!canRank) {
     const bySize = [...fields].sort((a, b) => b.areaM2 - a.areaM2 || (a.id < b.id ? -1 : 1));
     bySize.forEach((one, index) => (fields[fields.indexOf(one)] = { ...one, lookRank: index + 1 }));
   }
-  fields.sort(
-    (a, b) =>
-      (a.rank ?? Infinity) - (b.rank ?? Infinity) ||
-      (a.lookRank ?? Infinity) - (b.lookRank ?? Infinity) ||
-      b.areaM2 - a.areaM2,
-  );
-  told.push(...(yield* strayObservations(farm, season, want)));
-  told.push(...whatIsMissing(farm, fields), ...whatIsBorrowed(runner), ...palmerFound(fields));
-  if (season === null) {
-    told.push(
-      problem('note', 'nothing-known-yet', 'The farm has boundaries only.', {
-        hint: 'Rate each field in a word, or add counts, crops or harvest logs.',
-      }),
-    );
-  }
+  fields = inOrder(fields);
+  const told: Problem[] = [
+    ...(yield* strayObservations(farm, season, want)),
+    ...whatIsMissing(farm, fields),
+    ...whatIsBorrowed([...runner.borrowedParameters]),
+    ...palmerFound(fields),
+    ...whenIsIt(season, isPast),
+  ];
   tellBudget(figures, priority);
   const study: Study = {
     schema: 1,
@@ -113,7 +136,7 @@ export function* studyFarm(runner: Runner): Generator<RunnerProgress, StudyRun, 
     },
     summary: farmSentence(fields),
     budget: {
-      available: farm.planning.budget,
+      available: isPast ? null : farm.planning.budget,
       spentPerYear: priority?.budget?.spent ?? null,
       gain: priority?.budget?.gain ?? null,
       gainBound: priority?.budget?.bound ?? null,
@@ -127,69 +150,43 @@ export function* studyFarm(runner: Runner): Generator<RunnerProgress, StudyRun, 
         ? [{ id, rank, rankByThisYear }]
         : [],
     ),
-    problems: [...runner.problems(), ...told],
-    steps: Object.fromEntries(runner.counts),
+    problems: [...(yield* runner.problems()), ...told],
+    steps: Object.fromEntries([...runner.counts].map(([id, count]) => [id, { ...count }])),
   };
   return { study, figures, usedKeys: runner.usedKeys };
 }
 
-/** What keeps money out of the answer, or rests on an assumption, said once for the farm. */
-function whatIsMissing(farm: Farm, fields: readonly FieldStudy[]): Problem[] {
-  const told: Problem[] = [];
-  const looked = fields.filter((one) => one.rank !== null);
-  if (looked.length === 0) return told;
-  const unpriced = [
-    ...new Set(looked.filter((one) => one.yieldLossMoney.central === null).flatMap((one) => one.crop ?? [])),
-  ];
-  if (unpriced.length > 0 || looked.some((one) => one.stake.central === null)) {
-    const crops = unpriced.length > 0 ? unpriced.join(' and ') : 'a crop of the rotation';
-    told.push(
-      problem(
-        'warning',
-        'price-missing',
-        `The price of ${crops} is not told: what the weed costs cannot be told in money.`,
-        {
-          hint: 'Say the prices of the crops.',
-        },
-      ),
-    );
+function* rank(
+  runner: Runner,
+  season: number,
+  factsOfFields: readonly FieldFacts[],
+  remembered: Remembered,
+): Generator<RunnerProgress, Ranking, void> {
+  const fields: RankedField[] = [];
+  for (const facts of factsOfFields) {
+    const name = `rank ${season} ${facts.field.id}`;
+    const one = yield* remembered.of(runner, name, facts, (ask) => rankField(facts, ask));
+    if (one) fields.push(one);
   }
-  if (farm.programs.some((one) => one.assumed)) {
-    told.push(
-      problem(
-        'note',
-        'programs-assumed',
-        'The programs are a pattern to start from: their ratings are assumed, and they have no cost.',
-        {
-          hint: 'Put the ratings of your state’s guide and your costs in their place.',
-        },
-      ),
-    );
-  }
-  for (const one of looked) {
-    if (one.cropFrom !== null && /assumed|carried on/.test(one.cropFrom)) {
-      told.push(
-        problem('note', 'crop-assumed', `Field ${one.name}: ${one.cropFrom}.`, {
-          where: { id: one.id },
-          hint: 'Say what was planted.',
-        }),
-      );
-    }
-  }
-  return told;
+  return { season, fields: inOrder(fields) };
 }
 
-/** Palmer amaranth is a noxious weed in many states: where it is found, its cautions come with it. */
-function palmerFound(fields: readonly FieldStudy[]): Problem[] {
-  const names = fields
-    .filter((field) => field.bySpecies.some((one) => one.species === 'palmer-amaranth' && one.positives > 0))
-    .map((field) => field.name);
-  if (names.length === 0) return [];
-  const cautions = cautionsFor(['first find of Palmer amaranth']).map((one) => one.text);
+/** What the season that is looked at means for what is told. */
+function whenIsIt(season: number | null, isPast: boolean): Problem[] {
+  if (season === null) {
+    return [
+      problem('note', 'nothing-known-yet', 'The farm has boundaries only.', {
+        hint: 'Rate each field in a word, or add counts, crops or harvest logs.',
+      }),
+    ];
+  }
+  if (!isPast) return [];
   return [
-    problem('warning', 'palmer-amaranth', `Palmer amaranth was found in ${names.join(', ')}. ${cautions[0]}`, {
-      hint: cautions.slice(1).join(' '),
-    }),
+    problem(
+      'note',
+      'earlier-season',
+      `Season ${season} is looked at from the records of that year; programs and prices are those of the farm now, and no program is chosen within a budget.`,
+    ),
   ];
 }
 
@@ -213,7 +210,7 @@ function tellBudget(figures: FigureBook, priority: Priority | null): void {
     FORMULAS.bestSetGain,
     inputs(
       'G',
-      (offer) => offer.gain.central,
+      (offer) => offer.gain,
       (field, program) => ({ words: `${program} on ${field}: see fields/${field}/programs/${program}/gain` }),
     ),
   );
@@ -226,49 +223,4 @@ function tellBudget(figures: FigureBook, priority: Priority | null): void {
       (field, program) => ({ words: `${program} on ${field}, costs as typed` }),
     ),
   );
-}
-
-/** Parameters without a value of their own, taken over from another species or crop. */
-function whatIsBorrowed(runner: Runner): Problem[] {
-  const borrowed = borrowedAmong([...runner.usedParameters]);
-  if (borrowed.length === 0) return [];
-  const names = borrowed.slice(0, 3).map((one) => one.id);
-  return [
-    problem(
-      'note',
-      'parameters-borrowed',
-      `${borrowed.length} parameters have no value of their own and are taken over from another weed or crop: ${names.join(', ')}${borrowed.length > 3 ? ' …' : ''}.`,
-      { hint: 'The working of a number names them; the farm’s own values may replace them.' },
-    ),
-  ];
-}
-
-type Want = <T>(step: StepId, scope: Scope) => Generator<RunnerProgress, T | null, void>;
-
-/** Observations that lie in no field are told, file by file, never dropped in silence. */
-function* strayObservations(farm: Farm, season: number | null, want: Want): Generator<RunnerProgress, Problem[], void> {
-  const told: Problem[] = [];
-  if (season === null) return told;
-  for (const round of farm.rounds.filter((one) => one.season === season)) {
-    let [brought, placed] = [round.typed.length, 0];
-    for (const file of round.files) {
-      const read = yield* want<{ records: { kind: string; observations?: readonly unknown[] } }>('records', { file });
-      brought += read?.records.observations?.length ?? 0;
-    }
-    for (const field of farm.fields) {
-      const scouting = yield* want<{ observations: number }>('scouting', { field: field.id, round: round.id });
-      placed += scouting?.observations ?? 0;
-    }
-    if (placed < brought) {
-      told.push(
-        problem(
-          'warning',
-          'outside-all-fields',
-          `${brought - placed} of ${brought} observations of ${round.id} lie in no field.`,
-          { where: { id: round.id }, hint: 'Check their coordinates, or add the boundary of their field.' },
-        ),
-      );
-    }
-  }
-  return told;
 }

@@ -3,8 +3,8 @@ import { speciesOf as speciesInfo } from '../agronomy/species.ts';
 import type { Farm } from '../model/farm.ts';
 import type { Range } from '../model/range.ts';
 import { formatQuantity, formatRange } from '../units/format.ts';
-import type { FieldLanded } from './steps/landed.ts';
-import type { FieldPriority } from './steps/priority.ts';
+import type { FieldAbout } from './field-about.ts';
+import type { FieldFacts } from './field-facts.ts';
 import type { FieldStudy } from './study-field.ts';
 
 /** Fewest fields that together hold this share of the seed are named in the farm's sentence. */
@@ -34,48 +34,54 @@ export function farmSentence(fields: readonly FieldStudy[]): string {
   return `Most of this season’s weed seed (${worst}) came from ${k} of ${count(looked.length, 'field')}: ${listed(bySeed.slice(0, k).map((one) => one.name))}.${left}`;
 }
 
+/** The numbers in a field's reason, central case; null where they cannot be told. */
+export interface CentralNumbers {
+  readonly carriedInSeeds: number | null;
+  /** By header and machine. */
+  readonly landedSeeds: number | null;
+  /** Cost of doing nothing new, money/ha. */
+  readonly stakePerHa: number | null;
+}
+
 export function reasonInWords(
-  farm: Farm,
-  field: Omit<FieldStudy, 'why'>,
-  priority: FieldPriority | null,
-  landed: FieldLanded | null,
+  { display, programs, horizonYears, priority, isPast, season }: FieldFacts,
+  field: FieldAbout,
+  { carriedInSeeds, landedSeeds, stakePerHa }: CentralNumbers,
 ): string {
-  const { display } = farm;
   if (field.tier === null) {
-    const carried = field.carriedIn.central;
-    return carried !== null && carried >= 1
-      ? `Nobody looked here this season: go and look. The combine brought in about ${formatQuantity(roughly(carried), 'seed count', display)}.`
-      : 'Nobody looked here this season: go and look.';
+    const nobody = isPast ? `Nobody looked here in ${season}` : 'Nobody looked here this season: go and look';
+    return carriedInSeeds !== null && carriedInSeeds >= 1
+      ? `${nobody}. The combine brought in about ${formatQuantity(roughly(carriedInSeeds), 'seed count', display)}.`
+      : `${nobody}.`;
   }
   const parts = [...found(field, display), ...cleanOf(field)];
   if (field.tier === 3) return `${capital(parts.join('; '))}. Keep it clean: it is cheapest now.`;
   const sentences = [parts.join('; ')];
-  const landedSeeds = field.seedsLandedInField.central;
   if (landedSeeds !== null && field.evidence !== 'b') {
-    const share = landed?.carriedInSeeds ? landed.carriedInSeeds / (landedSeeds + landed.carriedInSeeds) : 0;
+    const share = carriedInSeeds ? carriedInSeeds / (landedSeeds + carriedInSeeds) : 0;
     const brought = share > 0.05 ? `, ${Math.round(100 * share)}\u00a0% of it brought in by the combine` : '';
     sentences.push(
       `about ${formatQuantity(roughly(landedSeeds), 'seed count', display)} fell here at harvest${brought}`,
     );
   }
-  if (field.stakePerHa.central !== null) {
+  if (stakePerHa !== null) {
     const basis = field.evidence === 'b' ? 'on assumed densities, doing' : 'doing';
-    const cost = formatQuantity(field.stakePerHa.central, 'money per area', display);
-    sentences.push(`${basis} nothing new costs ${cost} over ${farm.planning.horizonYears} years`);
+    const cost = formatQuantity(stakePerHa, 'money per area', display);
+    sentences.push(`${basis} nothing new costs ${cost} over ${horizonYears} years`);
   }
-  const program = farm.programs.find((one) => one.id === priority?.chosen);
+  const program = programs.find((one) => one.id === priority?.chosen);
   if (program && program.id !== 'as-now' && priority?.gainPerMoney) {
     const saved = formatQuantity(priority.gainPerMoney, 'money', display, 0);
     sentences.push(`"${program.name}" saves about ${saved} over those years for each dollar a year that it costs more`);
   } else if (program?.id === 'as-now') {
-    const pays = priority!.offers.some((one) => (one.gain.central ?? 0) > 0);
+    const pays = priority!.offers.some((one) => (one.gain ?? 0) > 0);
     sentences.push(pays ? 'within this budget the money does more on other fields' : 'no program pays for itself here');
   }
   return sentences.map((one) => `${capital(one)}.`).join(' ');
 }
 
 /** What was found, a clause a species. */
-function found(field: Omit<FieldStudy, 'why'>, display: Farm['display']): string[] {
+function found(field: FieldAbout, display: Farm['display']): string[] {
   return field.bySpecies.flatMap((one) => {
     const name = speciesInfo(one.species).name;
     if (one.basis === 'nothing' || one.basis === 'clean round') return [];
@@ -88,7 +94,7 @@ function found(field: Omit<FieldStudy, 'why'>, display: Farm['display']): string
   });
 }
 
-function cleanOf(field: Omit<FieldStudy, 'why'>): string[] {
+function cleanOf(field: FieldAbout): string[] {
   const clean = field.bySpecies.filter((one) => one.basis === 'clean round');
   if (clean.length === 0) return [];
   const names = clean.map((one) => speciesInfo(one.species).name);

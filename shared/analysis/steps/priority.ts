@@ -6,10 +6,9 @@ import { chooseWithinBudget } from '../../agronomy/budget-choice.ts';
 import { maskInside } from '../../geometry/grid.ts';
 import { createFrame } from '../../geometry/local-frame.ts';
 import { toLocalPolygon } from '../../geometry/polygon.ts';
-import { speciesOf } from '../../model/lookups.ts';
+import { speciesOf, studySeason } from '../../model/lookups.ts';
 import type { Farm } from '../../model/farm.ts';
 import { done } from '../../model/problem.ts';
-import { type Case, CASES, foldCases, type Range, UNKNOWN_RANGE } from '../../model/range.ts';
 import { defineStep } from '../define-step.ts';
 import type { BankStart } from './bank-start.ts';
 import type { FieldGround } from './field.ts';
@@ -21,7 +20,8 @@ import type { FieldZones } from './zones.ts';
 
 export interface ProgramOffer {
   readonly program: string;
-  readonly gain: Range;
+  /** Over the horizon, central biology; null where it cannot be told in money. */
+  readonly gain: number | null;
   /** Money a year beyond current practice, mean over the horizon. */
   readonly extraCostPerYear: number | null;
 }
@@ -58,6 +58,8 @@ interface Settings {
   readonly fields: readonly string[];
   readonly programs: readonly string[];
   readonly budget: number | null;
+  /** False in an earlier season: what could have been done then is not chosen now. */
+  readonly decides: boolean;
   readonly mustTreat: readonly string[];
   readonly speciesCount: number;
   /** One a species, in their order. */
@@ -68,7 +70,7 @@ interface Settings {
 export const priorityStep = defineStep<Settings, Priority>({
   id: 'priority',
   title: 'Priority and budget',
-  version: 1,
+  version: 2,
   per: ['season'],
   key: 'inputs',
   settings(farm, scope) {
@@ -76,6 +78,7 @@ export const priorityStep = defineStep<Settings, Priority>({
       fields: farm.fields.filter((one) => one.ours).map((one) => one.id),
       programs: farm.programs.map((one) => one.id),
       budget: farm.planning.budget,
+      decides: scope.season! >= studySeason(farm)!,
       mustTreat: farm.planning.mustTreat,
       speciesCount: speciesOf(farm).length,
       thresholds: speciesOf(farm).map((one) => farm.thresholdPerM2[one]!),
@@ -100,12 +103,10 @@ export const priorityStep = defineStep<Settings, Priority>({
         ),
       ),
       banks: fields.flatMap((field) =>
-        farm.programs.flatMap((program) =>
-          CASES.map((which) => ({
-            step: 'seedbank' as const,
-            scope: { field, season, program: program.id, case: which },
-          })),
-        ),
+        farm.programs.map((program) => ({
+          step: 'seedbank' as const,
+          scope: { field, season, program: program.id, case: 'central' as const },
+        })),
       ),
     };
   },
@@ -113,10 +114,8 @@ export const priorityStep = defineStep<Settings, Priority>({
   *run({ settings, needs }) {
     yield [0, 1];
     const { fields, programs } = settings;
-    const bankOf = (field: number, program: number, which: Case) =>
-      (needs['banks'] as (FieldBank | null)[])[
-        (field * programs.length + program) * CASES.length + CASES.indexOf(which)
-      ] ?? null;
+    const bankOf: BankOf = (field, program) =>
+      (needs['banks'] as (FieldBank | null)[])[field * programs.length + program] ?? null;
     const now = programs.indexOf('as-now');
 
     const rows = fields.map((id, f) => {
@@ -128,19 +127,14 @@ export const priorityStep = defineStep<Settings, Priority>({
       const loss = (needs['loss'] as (FieldYieldLoss | null)[])[f] ?? null;
       const areaHa = (ground?.areaM2 ?? 0) / 10_000;
       const offers = programs.map((program, j): ProgramOffer => {
-        const gain = foldCases(
-          Object.fromEntries(
-            CASES.map((which) => [which, gainOf(bankOf(f, now, which), bankOf(f, j, which))]),
-          ) as Record<Case, number | null>,
-        );
-        const [mine, base] = [bankOf(f, j, 'central'), bankOf(f, now, 'central')];
-        return { program, gain, extraCostPerYear: extraCost(mine, base, areaHa) };
+        const [mine, base] = [bankOf(f, j), bankOf(f, now)];
+        return { program, gain: gainOf(base, mine), extraCostPerYear: extraCost(mine, base, areaHa) };
       });
       return {
         id,
         ground,
         tier: tierOf(infestations, settings.thresholds),
-        stake: bankOf(f, now, 'central')?.lossPresentValue ?? null,
+        stake: bankOf(f, now)?.lossPresentValue ?? null,
         areaM2: ground?.areaM2 ?? 0,
         lossMoney: loss?.lossMoney ?? null,
         lossKg: loss?.lossKg ?? null,
@@ -157,22 +151,22 @@ export const priorityStep = defineStep<Settings, Priority>({
 
     const items = rows.flatMap((row) => {
       const options = row.offers.flatMap((offer) =>
-        offer.gain.central === null || offer.extraCostPerYear === null
+        offer.gain === null || offer.extraCostPerYear === null
           ? []
-          : [{ id: offer.program, gain: offer.gain.central, cost: offer.extraCostPerYear }],
+          : [{ id: offer.program, gain: offer.gain, cost: offer.extraCostPerYear }],
       );
       const must = settings.mustTreat.includes(row.id);
       const kept = must ? options.filter((one) => one.id !== 'as-now') : options;
       return row.tier !== null && kept.length > 0 ? [{ id: row.id, options: kept }] : [];
     });
     const wanted = items.reduce((sum, item) => sum + Math.max(0, ...item.options.map((one) => one.cost)), 0);
-    const choice = items.length > 0 ? chooseWithinBudget(items, settings.budget ?? wanted) : null;
+    const choice = settings.decides && items.length > 0 ? chooseWithinBudget(items, settings.budget ?? wanted) : null;
     const chosenOf = new Map(items.map((item, index) => [item.id, choice?.choice?.[index] ?? null]));
 
     const judged = rows.map((row) => {
       const chosen = chosenOf.get(row.id) ?? null;
       const best = row.offers
-        .filter((one) => one.program !== 'as-now' && (one.gain.central ?? 0) > 0)
+        .filter((one) => one.program !== 'as-now' && (one.gain ?? 0) > 0)
         .sort((a, b) => ratio(b) - ratio(a))[0];
       const taken = chosen !== null && chosen !== 'as-now' ? row.offers.find((one) => one.program === chosen)! : null;
       const offer = taken ?? best ?? null;
@@ -217,8 +211,8 @@ export const priorityStep = defineStep<Settings, Priority>({
           tier: row.tier,
           rank: place(byYears),
           rankByThisYear: place(byThisYear),
-          lookRank: place(toLook),
-          offers: row.tier === null ? row.offers.map((one) => ({ ...one, gain: UNKNOWN_RANGE })) : row.offers,
+          lookRank: settings.decides ? place(toLook) : null,
+          offers: row.tier === null ? row.offers.map((one) => ({ ...one, gain: null })) : row.offers,
           chosen: row.chosen,
           gainPerMoney: Number.isFinite(row.ratio) ? row.ratio : null,
           zones: row.ground === null ? [] : rankZones(row.ground, needs, row.f, row.chosen, programs, bankOf),
@@ -236,6 +230,9 @@ export const priorityStep = defineStep<Settings, Priority>({
     });
   },
 });
+
+/** Of a field and a program by their places; central biology. */
+type BankOf = (field: number, program: number) => FieldBank | null;
 
 /** Seasons before this one in which somebody scouted. */
 function earlierSeasons(farm: Farm, season: number): number[] {
@@ -260,7 +257,7 @@ function extraCost(program: FieldBank | null, asNow: FieldBank | null, areaHa: n
 
 /** Gain for each unit of yearly money; infinite where a gain costs nothing more: it goes first and is shown without a ratio. */
 function ratio(offer: ProgramOffer): number {
-  const gain = offer.gain.central ?? 0;
+  const gain = offer.gain ?? 0;
   return offer.extraCostPerYear === null
     ? 0
     : offer.extraCostPerYear > 0
@@ -304,14 +301,14 @@ function rankZones(
   f: number,
   chosen: string | null,
   programs: readonly string[],
-  bankOf: (field: number, program: number, which: Case) => FieldBank | null,
+  bankOf: BankOf,
 ): FieldPriority['zones'] {
   const zones = (needs['zones'] as (FieldZones | null)[])[f];
   const start = (needs['start'] as (BankStart | null)[])[f];
   if (!zones) return [];
   const program = chosen === null || chosen === 'as-now' ? bestProgram(f, programs, bankOf) : programs.indexOf(chosen);
-  const now = bankOf(f, programs.indexOf('as-now'), 'central')?.lossPresentValuePerM2?.inZone ?? null;
-  const then = program < 0 ? null : (bankOf(f, program, 'central')?.lossPresentValuePerM2?.inZone ?? null);
+  const now = bankOf(f, programs.indexOf('as-now'))?.lossPresentValuePerM2?.inZone ?? null;
+  const then = program < 0 ? null : (bankOf(f, program)?.lossPresentValuePerM2?.inZone ?? null);
   const frame = createFrame(ground.origin);
   const valued = zones.zones.map((zone) => {
     if (!start?.classOfCell || !now || !then) return { id: zone.id, areaM2: zone.areaM2, gainPerM2: null };
@@ -330,12 +327,8 @@ function rankZones(
     .map(({ id, gainPerM2 }, index) => ({ id, rank: index + 1, gainPerM2 }));
 }
 
-function bestProgram(
-  f: number,
-  programs: readonly string[],
-  bankOf: (field: number, program: number, which: Case) => FieldBank | null,
-): number {
-  const now = bankOf(f, programs.indexOf('as-now'), 'central');
-  const gains = programs.map((_, j) => gainOf(now, bankOf(f, j, 'central')) ?? -Infinity);
+function bestProgram(f: number, programs: readonly string[], bankOf: BankOf): number {
+  const now = bankOf(f, programs.indexOf('as-now'));
+  const gains = programs.map((_, j) => gainOf(now, bankOf(f, j)) ?? -Infinity);
   return gains.indexOf(Math.max(...gains));
 }

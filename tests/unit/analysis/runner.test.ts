@@ -1,7 +1,9 @@
-import { memoryStore } from '../../../shared/analysis/memory-store.ts';
 import { describe, expect, test } from 'vitest';
+import { Memory } from '../../../shared/analysis/memory.ts';
+import { memoryStore } from '../../../shared/analysis/memory-store.ts';
+import { Planner } from '../../../shared/analysis/planner.ts';
 import { Runner } from '../../../shared/analysis/runner.ts';
-import type { FileDoor, Need, Scope, Step, StepId } from '../../../shared/analysis/step.ts';
+import type { FileDoor, Need, ResultStore, Scope, Step, StepId } from '../../../shared/analysis/step.ts';
 import { emptyFarm, type Farm } from '../../../shared/model/farm.ts';
 import { done, type Outcome, problem, refused } from '../../../shared/model/problem.ts';
 import { sourceOf } from '../../support/bundle.ts';
@@ -85,28 +87,35 @@ function invented({
   } as unknown as Record<StepId, Step>;
   return { steps, ran };
 }
-const answer = (runner: Runner, id: StepId = 'priority', scope: Scope = {}) => drive(runner.outcome(id, scope));
+const runnerOf = (steps: Record<StepId, Step>, of: { door?: FileDoor; store?: ResultStore } = {}) =>
+  new Runner(farm, new Planner(steps), of.door ?? door, new Memory(of.store ?? memoryStore()));
+/** Runs a step as the command line does: what the store lacks is written in the end. */
+function answer(runner: Runner, id: StepId = 'priority', scope: Scope = {}): Outcome<unknown> {
+  const outcome = drive(runner.outcome(id, scope));
+  runner.save();
+  return outcome;
+}
 
 describe('what is refused', () => {
   test('a scope that lacks a dimension of its step is a programmer’s error', () => {
-    const runner = new Runner(farm, invented().steps, door, memoryStore());
+    const runner = runnerOf(invented().steps);
     expect(() => answer(runner, 'field')).toThrow('needs a field');
   });
   test('a step whose need was refused is refused, once the need is not optional', () => {
     const give = (field: string) => (field === 'a' ? refused(problem('error', 'bad', 'Bad.')) : done(7));
     const strict = invented({ give });
-    const runner = new Runner(farm, strict.steps, door, memoryStore());
+    const runner = runnerOf(strict.steps);
     expect(answer(runner).ok).toBe(false);
     expect(strict.ran).not.toContain('priority');
-    expect(runner.problems().map((one) => one.code)).toEqual(['bad']);
+    expect(drive(runner.problems()).map((one) => one.code)).toEqual(['bad']);
     const tolerant = invented({ give, optional: ['fields'] });
-    expect(answer(new Runner(farm, tolerant.steps, door, memoryStore()))).toMatchObject({ ok: true, value: 7 });
+    expect(answer(runnerOf(tolerant.steps))).toMatchObject({ ok: true, value: 7 });
   });
 });
 
 test('each result is computed once, needs first, with progress', () => {
   const { steps, ran } = invented();
-  const runner = new Runner(farm, steps, door, memoryStore());
+  const runner = runnerOf(steps);
   const progress = [...runner.outcome('priority', {})];
   expect(ran).toEqual(['field a', 'field b', 'priority'].flatMap((one, i) => (i === 0 ? ['records', one] : [one])));
   expect(progress.map(({ step, done: at }) => `${step} ${at}`)).toContain('field 1');
@@ -117,9 +126,9 @@ test('each result is computed once, needs first, with progress', () => {
 describe('what is reused', () => {
   test('everything, where nothing changed', () => {
     const store = memoryStore();
-    answer(new Runner(farm, invented().steps, door, store));
+    answer(runnerOf(invented().steps, { store }));
     const again = invented();
-    const runner = new Runner(farm, again.steps, door, store);
+    const runner = runnerOf(again.steps, { store });
     expect(answer(runner)).toMatchObject({ ok: true, value: 14 });
     expect(again.ran).toEqual([]);
     expect([...runner.counts.values()].every((one) => one.ran === 0)).toBe(true);
@@ -127,53 +136,63 @@ describe('what is reused', () => {
   });
   test('a change of one scope’s settings runs that scope; an equal result stops it there', () => {
     const store = memoryStore();
-    answer(new Runner(farm, invented().steps, door, store));
+    answer(runnerOf(invented().steps, { store }));
     const changed = invented({ settings: (field) => ({ field, more: field === 'a' ? 1 : undefined }) });
-    const runner = new Runner(farm, changed.steps, door, store);
+    const runner = runnerOf(changed.steps, { store });
     answer(runner);
     expect(changed.ran).toEqual(['field a']);
     expect(runner.usedKeys.size).toBeLessThan(store.kept.size);
   });
   test('keyed by inputs, the same change goes all the way', () => {
     const store = memoryStore();
-    answer(new Runner(farm, invented({ key: 'inputs' }).steps, door, store));
+    answer(runnerOf(invented({ key: 'inputs' }).steps, { store }));
     const changed = invented({ key: 'inputs', settings: (field) => ({ field, more: field === 'a' ? 1 : undefined }) });
-    answer(new Runner(farm, changed.steps, door, store));
+    answer(runnerOf(changed.steps, { store }));
     expect(changed.ran).toEqual(['field a', 'priority']);
   });
   test('a raised version runs the step anew', () => {
     const store = memoryStore();
-    answer(new Runner(farm, invented().steps, door, store));
+    answer(runnerOf(invented().steps, { store }));
     const raised = invented({ version: 2 });
-    answer(new Runner(farm, raised.steps, door, store));
+    answer(runnerOf(raised.steps, { store }));
     expect(raised.ran).toEqual(['field a', 'field b']);
   });
   test('refusals and their problems too', () => {
     const store = memoryStore();
     const give = () => refused(problem('warning', 'bad', 'Bad.'));
-    answer(new Runner(farm, invented({ give }).steps, door, store));
+    answer(runnerOf(invented({ give }).steps, { store }));
     const again = invented({ give });
-    const runner = new Runner(farm, again.steps, door, store);
+    const runner = runnerOf(again.steps, { store });
     expect(answer(runner).ok).toBe(false);
     expect(again.ran).toEqual([]);
-    expect(runner.problems()).toEqual([problem('warning', 'bad', 'Bad.')]);
+    expect(drive(runner.problems())).toEqual([problem('warning', 'bad', 'Bad.')]);
   });
   test('nothing that was made while a file was missing, once it is back', () => {
     const store = memoryStore();
-    answer(new Runner(farm, invented({ key: 'inputs' }).steps, noDoor, store));
+    answer(runnerOf(invented({ key: 'inputs' }).steps, { door: noDoor, store }));
     const back = invented({ key: 'inputs' });
-    answer(new Runner(farm, back.steps, door, store));
+    answer(runnerOf(back.steps, { store }));
     expect(back.ran).toEqual(['records', 'field a', 'field b', 'priority']);
   });
 });
 
-test('a run that is given up leaves the store with whole results only', () => {
-  const store = memoryStore();
+test('a run that is given up leaves whole results only, and the next goes on from them', () => {
+  const memory = new Memory(memoryStore());
   const { steps } = invented();
-  const running = new Runner(farm, steps, door, store).outcome('priority', {});
+  const running = new Runner(farm, new Planner(steps), door, memory).outcome('priority', {});
   for (let i = 0; i < 3; i++) running.next();
   running.return(undefined as never);
   const again = invented();
-  expect(answer(new Runner(farm, again.steps, door, store))).toMatchObject({ ok: true, value: 14 });
+  const next = new Runner(farm, new Planner(again.steps), door, memory);
+  expect(answer(next)).toMatchObject({ ok: true, value: 14 });
   expect(again.ran).not.toContain('records');
+});
+
+test('a key is told without computing what is keyed by inputs', () => {
+  const { steps, ran } = invented({ key: 'inputs' });
+  const runner = runnerOf(steps);
+  const key = drive(runner.key('priority', {}));
+  expect(ran).toEqual([]);
+  answer(runner);
+  expect(drive(runner.key('priority', {}))).toBe(key);
 });
