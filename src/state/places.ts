@@ -18,5 +18,17 @@ export const SHADES = [
   { id: 'yield-loss', name: 'Yield loss' },
   { id: 'seed-landed', name: 'Seed landed' },
   { id: 'seedbank', name: 'Seedbank' },
+  { id: 'stake', name: 'Cost of doing nothing new' },
+  { id: 'gain', name: 'Gain of the program' },
 ] as const;
 export type ShadeId = (typeof SHADES)[number]['id'];
+
+/** The shade that a place opens with. */
+export const SHADE_OF_PLACE: Readonly<Record<PlaceId, ShadeId>> = {
+  farm: 'priority',
+  infestation: 'density',
+  harvest: 'seed-landed',
+  season: 'density',
+  plan: 'seedbank',
+  'hand-off': 'priority',
+};

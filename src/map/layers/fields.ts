@@ -1,0 +1,49 @@
+/** The ground of the fields: one color a field, hatching where it is unknown. */
+import { areaFeature, type MapLayer, shapeSource } from '../gl-sheet.ts';
+import { hatchTile, PIXEL_RATIO } from '../pictures.ts';
+
+export const FIELDS = 'fields';
+
+export const fieldsLayer: MapLayer = {
+  id: 'fields',
+  open(sheet) {
+    const { map, inks } = sheet;
+    const fill = shapeSource(sheet, FIELDS, { promoteId: 'id' });
+    map.addImage('hatch', hatchTile(inks.hatch, inks.ground === 'sunlight' ? 1 : 1.2, 7), { pixelRatio: PIXEL_RATIO });
+    sheet.put({
+      id: 'fields-fill',
+      type: 'fill',
+      source: FIELDS,
+      paint: {
+        'fill-color': [
+          'case',
+          ['==', ['feature-state', 'color'], null],
+          inks.paper,
+          ['to-color', ['feature-state', 'color'], inks.paper],
+        ],
+        'fill-opacity': ['case', ['boolean', ['feature-state', 'faint'], false], 0.18, 1],
+        'fill-antialias': false,
+      },
+    });
+    sheet.put({
+      id: 'fields-unknown',
+      type: 'fill',
+      source: FIELDS,
+      filter: ['boolean', false],
+      paint: { 'fill-pattern': 'hatch' },
+    });
+    return [
+      ({ shapes }) => fill(shapes.map(({ id, boundary }) => areaFeature(boundary, { id }))),
+      ({ fields, withSurface }) => {
+        for (const { id, color, faint } of fields) {
+          map.setFeatureState({ source: FIELDS, id }, { color: withSurface.includes(id) ? null : color, faint });
+        }
+      },
+      ({ fields, withSurface, shading }) => {
+        const unknown =
+          shading.readings.size === 0 ? [] : fields.filter((one) => one.color === null || withSurface.includes(one.id));
+        map.setFilter('fields-unknown', ['in', ['get', 'id'], ['literal', unknown.map((one) => one.id)]]);
+      },
+    ];
+  },
+};

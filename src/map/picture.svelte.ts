@@ -1,0 +1,169 @@
+/** All that the layers of the map draw. Each part is derived: a layer that reads one is drawn again when that one changed. */
+import type { LonLat, MultiPolygon } from '../../shared/geometry/types.ts';
+import type { Desk } from '../state/desk.svelte.ts';
+import type { Marker, Retrace } from '../state/stage.svelte.ts';
+import type { MapGrid, ScoutedPlace, ShownPath } from '../state/answers.ts';
+import type { Camera, Seen } from './camera.svelte.ts';
+import { cutTimes, NO_PATHS, type Paths } from './cut-times.ts';
+import { FieldAnswers } from './field-answers.svelte.ts';
+import { type FieldShape, fieldShapes, overlap } from './field-shapes.ts';
+import { type Inks, INKS } from './inks.ts';
+import { lettersOn } from './ramp.ts';
+import type { Shading } from './shading.svelte.ts';
+import { shownIn } from './shades.ts';
+
+export interface PicturedField extends FieldShape {
+  /** null: unknown, hatched. */
+  readonly color: string | null;
+  /** Outside of what was brushed on the legend. */
+  readonly faint: boolean;
+  /** Short, inside the field; '' while nothing is known. */
+  readonly mark: string;
+  readonly words: string;
+  readonly letters: string;
+}
+
+/** A grid drawn inside of a field, in the place of its one color. */
+export interface Surface {
+  readonly shape: FieldShape;
+  readonly grid: MapGrid;
+  readonly group: string;
+}
+
+export interface PicturedZone {
+  readonly id: string;
+  readonly letter: string;
+  readonly area: MultiPolygon;
+  readonly proposed: boolean;
+}
+
+export interface PicturedNeighbor {
+  readonly id: string;
+  readonly kind: string;
+  readonly note: string;
+  readonly at: LonLat | null;
+  readonly area: MultiPolygon | null;
+}
+
+/** A cell is worth drawing from this size on screen. */
+const LEAST_CELL_PX = 1.5;
+
+export class Picture {
+  readonly inks = $derived.by<Inks>(() => INKS[this.desk.theme.ground]);
+  readonly shapes = $derived.by<readonly FieldShape[]>(() => (this.desk.farm ? fieldShapes(this.desk.farm) : []));
+  readonly fields = $derived.by<readonly PicturedField[]>(() => this.shapes.map((shape) => this.pictured(shape)));
+  readonly surfaces = $derived.by<readonly Surface[]>(() => this.surfacesInSight());
+  /** Ids of the fields that a surface is drawn in. */
+  readonly withSurface = $derived.by<readonly string[]>(() => this.surfaces.map((one) => one.shape.id));
+  readonly places = $derived.by<readonly ScoutedPlace[]>(() => {
+    const { all } = this.placesAnswer;
+    return this.desk.stage.scene.points && all ? [...all.values()].flat() : [];
+  });
+  readonly paths = $derived.by<Paths>(() => {
+    return this.desk.stage.scene.passes || this.retrace ? (this.pathsAnswer.all ?? NO_PATHS) : NO_PATHS;
+  });
+  readonly zones = $derived.by<readonly PicturedZone[]>(() => (this.desk.stage.scene.zones ? this.zonesOfAll() : []));
+  readonly neighbors = $derived.by<readonly PicturedNeighbor[]>(() => {
+    if (!this.desk.stage.scene.neighbors) return [];
+    return (this.desk.farm?.neighbors ?? []).map((one) => ({
+      id: one.id,
+      kind: one.kind,
+      note: one.note,
+      at: 'at' in one ? one.at : null,
+      area: 'area' in one ? (one.area as MultiPolygon) : null,
+    }));
+  });
+  /** When the combine passed each cell of the field that is retraced, seconds since its first point; NaN where it never did. */
+  readonly cutTimes = $derived.by<Float32Array | null>(() => {
+    const field = this.retrace?.field;
+    const grid = field === undefined ? undefined : this.shading.grids?.get(field)?.grid;
+    const path = field === undefined ? undefined : this.paths.get(field);
+    return grid && path ? cutTimes(path, grid) : null;
+  });
+  private readonly placesAnswer: FieldAnswers<readonly ScoutedPlace[]>;
+  private readonly pathsAnswer: FieldAnswers<ShownPath>;
+
+  /** To be made while a component is. */
+  constructor(
+    private readonly desk: Desk,
+    readonly shading: Shading,
+    private readonly camera: Camera,
+  ) {
+    this.placesAnswer = new FieldAnswers(() => this.wanted('scouted places', desk.stage.scene.points === true));
+    this.pathsAnswer = new FieldAnswers(() =>
+      this.wanted('harvest path', desk.stage.scene.passes === true || desk.stage.retrace !== null),
+    );
+  }
+
+  /** What is on screen just now, while moving too. */
+  get seen(): Seen | null {
+    return this.camera.seen;
+  }
+  get selected(): string | null {
+    return this.desk.view.field;
+  }
+  get markers(): readonly Marker[] {
+    return this.desk.stage.scene.markers ?? [];
+  }
+  get retrace(): Retrace | null {
+    return this.desk.stage.retrace;
+  }
+  /** The scouted places of the species that the map looks at. */
+  get shownPlaces(): readonly ScoutedPlace[] {
+    return this.places.filter((one) => one.species === this.shading.species);
+  }
+
+  private pictured(shape: FieldShape): PicturedField {
+    const { shading } = this;
+    const reading = shading.readings.get(shape.id);
+    const value = reading?.value ?? null;
+    const color = reading ? shading.color(value, reading.group) : null;
+    const unit = shading.context && shading.shade.unit(shading.context, reading?.group ?? '');
+    return {
+      ...shape,
+      color,
+      faint: value !== null && !shading.isBrushed(value),
+      mark: reading === undefined ? '' : value === null || unit === null ? '?' : shownIn({ ...unit, after: '' }, value),
+      words: reading?.words ?? '',
+      letters: color === null ? this.inks.ink : lettersOn(color),
+    };
+  }
+
+  private surfacesInSight(): readonly Surface[] {
+    const { shading, selected } = this;
+    const sight = this.camera.atRest;
+    const grids = shading.drawn;
+    if (!grids || !sight) return [];
+    return this.shapes.flatMap((shape): Surface[] => {
+      const grid = grids.get(shape.id);
+      if (!grid || !overlap(shape.bounds, sight.bounds)) return [];
+      const near = grid.grid.cellM * sight.pxPerM >= LEAST_CELL_PX;
+      return near || shape.id === selected || shape.id === this.retrace?.field
+        ? [{ shape, grid, group: shading.groupOf(shape.id) }]
+        : [];
+    });
+  }
+
+  private zonesOfAll(): readonly PicturedZone[] {
+    const { farm, analysis } = this.desk;
+    const season = analysis.study?.farm.season ?? null;
+    return (analysis.study?.fields ?? []).flatMap((field): PicturedZone[] => {
+      const set = farm?.zoneSets.find((one) => one.field === field.id && season !== null && one.season === season + 1);
+      return set
+        ? set.zones.map(({ id, letter, area }) => ({ id, letter, area: area as MultiPolygon, proposed: false }))
+        : field.zones.map(({ id, area }) => ({ id, letter: id.slice(id.lastIndexOf('-') + 1), area, proposed: true }));
+    });
+  }
+
+  private wanted<K extends 'scouted places' | 'harvest path'>(question: K, isWanted: boolean) {
+    const { farm, analysis } = this.desk;
+    const season = this.shading.context?.season ?? null;
+    if (!isWanted || !farm || season === null || analysis.isFirstLook) return null;
+    return {
+      subject: `${farm.id} ${season}`,
+      generation: analysis.generation,
+      fields: farm.fields.map((one) => one.id),
+      ask: (field: string) => analysis.ask(question, { field, season }),
+    };
+  }
+}

@@ -1,0 +1,76 @@
+/** What the map is shaded by just now: a reading a field, the grids inside them, and one scale that colors both. */
+import type { MapGrid } from '../state/answers.ts';
+import type { Desk } from '../state/desk.svelte.ts';
+import { SHADE_OF_PLACE } from '../state/places.ts';
+import { FieldAnswers } from './field-answers.svelte.ts';
+import { rampColor } from './ramp.ts';
+import { groupOf, mainSpecies, NO_READINGS, type Readings, readingsOf, scalesOf } from './shade-readings.ts';
+import type { ShadeScale } from './shade-scale.ts';
+import { MAP_SHADES, type ShadeContext } from './shades.ts';
+
+export class Shading {
+  readonly shade = $derived.by(() => MAP_SHADES[this.desk.view.shade ?? SHADE_OF_PLACE[this.desk.view.place]]);
+  readonly species = $derived.by(() => this.desk.view.species ?? mainSpecies(this.desk.analysis.study));
+  readonly context = $derived.by<ShadeContext | null>(() => {
+    const { farm, analysis, view } = this.desk;
+    const { study } = analysis;
+    return farm && study && { farm, study, season: view.season ?? study.farm.season, species: this.species };
+  });
+  private readonly answers: FieldAnswers<MapGrid>;
+  /** The grid of the shade in each field that has one; null where none is drawn, or not yet. */
+  readonly grids = $derived.by(() => this.answers.all);
+  /** Grids are drawn inside of fields where this is not null. */
+  readonly drawn = $derived.by(() => (this.desk.stage.scene.surface ? this.grids : null));
+  readonly readings = $derived.by<Readings>(() =>
+    this.context ? readingsOf(this.shade, this.context, this.grids) : NO_READINGS,
+  );
+  private readonly scales = $derived.by(() =>
+    this.context ? scalesOf(this.shade, this.context, this.readings, this.drawn) : null,
+  );
+
+  /** To be made while a component is. */
+  constructor(private readonly desk: Desk) {
+    this.answers = new FieldAnswers(() => this.wanted());
+  }
+
+  scaleOf(group: string): ShadeScale | null {
+    return this.scales?.get(group) ?? null;
+  }
+
+  groupOf(field: string): string {
+    return this.context ? groupOf(this.shade, this.context, field) : '';
+  }
+
+  /** null where nothing is known. */
+  color(value: number | null, group: string): string | null {
+    const scale = this.scaleOf(group);
+    return value === null || scale === null
+      ? null
+      : rampColor(this.shade.ramp, scale.place(value), this.desk.theme.ground);
+  }
+
+  /** Whether a value lies in what was brushed on the legend. */
+  isBrushed(value: number): boolean {
+    const { brush } = this.desk.stage;
+    return brush === null || (value >= brush[0] && value <= brush[1]);
+  }
+
+  private wanted() {
+    const { analysis, stage } = this.desk;
+    const { inside } = this.shade;
+    const { context, species } = this;
+    if (!context || context.season === null || inside === null || analysis.isFirstLook) return null;
+    const { season, farm, study } = context;
+    if (!stage.scene.surface && season === study.farm.season) return null;
+    const ask = { quantity: inside.quantity, season, species };
+    return {
+      subject: `${farm.id} ${inside.quantity} ${season} ${species}`,
+      generation: analysis.generation,
+      fields: farm.fields.map((one) => one.id),
+      ask: async (field: string) => {
+        const answer = await analysis.ask('map grid', { ...ask, field });
+        return answer && { ...answer, values: answer.values.map((value) => inside.of(value)) };
+      },
+    };
+  }
+}

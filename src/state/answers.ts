@@ -1,0 +1,4 @@
+/** The shapes of what the worker answers, for those who show it. */
+export type { ShownPath } from '../worker/questions/harvest-path.ts';
+export type { MapGrid, MapQuantity } from '../worker/questions/map-grid.ts';
+export type { ScoutedPlace } from '../worker/questions/scouted-places.ts';
