@@ -218,7 +218,10 @@ export const passSchema = z.object({
     'fall',
   ]),
   means: z.enum(['residual', 'post', 'cultivation', 'cover crop', 'hand removal', 'impact mill', 'chaff line']),
-  parts: z.array(z.object({ ingredient: z.string().min(1), rateFraction: atLeastZero })),
+  /** `group`: site of action where no product of the farm tells it. */
+  parts: z.array(
+    z.object({ ingredient: z.string().min(1), rateFraction: atLeastZero, group: z.string().min(1).optional() }),
+  ),
   /** Days from planting to the pass; negative is before planting. */
   daysFromPlanting: z.number(),
   /** The person's rating from their state's guide, per cohort. */
@@ -270,6 +273,20 @@ const choice = z.object({
       rateMeans: z.enum(['spray volume', 'product']),
     }),
   ),
+  /** How each pass goes out, as the person ordered it. */
+  orders: z
+    .array(
+      z.object({
+        pass: id,
+        where: z.enum(['zones', 'field']),
+        /** Spray volume in the zones; null for a dry product. */
+        volumeLHa: positive.nullable(),
+        /** What the ground outside the zones gets, as a share of the zones' rate; 0: nothing. */
+        outsideFraction: atLeastZero,
+        positionLost: z.enum(['nothing', 'outside rate', 'zone rate']),
+      }),
+    )
+    .optional(),
 });
 
 export const ownValueSchema = z.object({
@@ -337,6 +354,8 @@ export type Pass = z.infer<typeof passSchema>;
 export type Cohort = (typeof COHORTS)[number];
 export type ControlRating = (typeof CONTROL_RATINGS)[number];
 export type Choice = z.infer<typeof choice>;
+export type PassOrder = NonNullable<Choice['orders']>[number];
+export type Scenario = Farm['scenarios'][number];
 export type OwnValue = z.infer<typeof ownValueSchema>;
 
 /** The threshold used where a species has none of its own: 1 plant/m² (*assumed*; the methods were measured at it). */

@@ -1,7 +1,7 @@
 /** Per field: boundary → frame, area, exclusions taken out, the cells of its maps. */
-import { buffer, intersect, subtract } from '../../geometry/clip.ts';
 import { geodesicAreaM2 } from '../../geometry/geodesic.ts';
 import { cellAreasInside, gridOver, maskInside } from '../../geometry/grid.ts';
+import { groundOf } from '../../geometry/ground.ts';
 import { createFrame } from '../../geometry/local-frame.ts';
 import { polygonAreaM2, polygonBounds, toLocalPolygon, toLonLatPolygon } from '../../geometry/polygon.ts';
 import type { FlatMultiPolygon, GridShape, LonLat, MultiPolygon } from '../../geometry/types.ts';
@@ -55,15 +55,11 @@ export const fieldStep = defineStep<Settings, FieldGround>({
     yield [0, 1];
     const frame = createFrame(settings.origin);
     const boundary = toLocalPolygon(frame, settings.boundary);
-    let ground = boundary;
-    let excludedM2 = 0;
-    for (const exclusion of settings.exclusions) {
-      const area = toLocalPolygon(frame, exclusion.area);
-      const taken = exclusion.bufferM > 0 ? buffer(area, exclusion.bufferM, { join: 'round', outside: true }) : area;
-      const within = intersect(ground, taken);
-      if (within.length > 0) excludedM2 += geodesicAreaM2(toLonLatPolygon(frame, within));
-      ground = subtract(ground, taken);
-    }
+    const { ground, taken } = groundOf(
+      boundary,
+      settings.exclusions.map(({ area, bufferM }) => ({ area: toLocalPolygon(frame, area), bufferM })),
+    );
+    const excludedM2 = taken.reduce((sum, area) => sum + geodesicAreaM2(toLonLatPolygon(frame, area)), 0);
     if (polygonAreaM2(ground) <= 0) {
       return refused(
         problem('error', 'field-empty', `Field ${settings.name} has no ground left after its exclusions.`),

@@ -10,6 +10,7 @@ import {
   type SeasonWindow,
 } from '../../agronomy/emergence.ts';
 import { coverBandDays, hasResidual, residualApplication, residualParameters } from '../../agronomy/residuals.ts';
+import { groupOf } from '../../agronomy/sites-of-action.ts';
 import type { SpeciesId } from '../../agronomy/species.ts';
 import type { ReadFile } from '../../import/importer.ts';
 import type { Farm, OwnValue } from '../../model/farm.ts';
@@ -267,7 +268,7 @@ export const seasonStep = defineStep<Settings, FieldSeason>({
 /** 1 where the ingredient works on the farm's population, 0.5 doubtful, 0 fails; 1 where its group is not known. */
 export function susceptibleFraction(farm: Farm, species: string, ingredient: string): number {
   const groups = farm.population[species] ?? {};
-  const group = farm.products.flatMap((one) => one.parts).find((part) => part.ingredient === ingredient)?.group;
+  const group = groupOf(farm, ingredient)?.group;
   const state = groups[ingredient] ?? (group === undefined ? undefined : groups[group]);
   return state === 'fails' ? 0 : state === 'doubtful' ? 0.5 : 1;
 }

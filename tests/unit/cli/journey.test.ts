@@ -284,24 +284,24 @@ describe('order', () => {
   test('totals and tank loads are those of hand arithmetic', () => {
     const made = host.json<{
       areaM2: number;
-      productTotal: number;
       volumeL: number;
-      rateFraction: number;
-      loads: { count: number; fullL: number; lastL: number; productPerFull: number; productInLast: number };
+      loads: { count: number; fullL: number; lastL: number };
+      products: { productTotal: number; rateFraction: number; productPerFull: number; productInLast: number }[];
     }>(...order('--field', 'west', '--rate', '1.2', '--volume', '1500', '--whole-field'));
     const { areaM2 } = study.fields.find((one) => one.id === 'west')!;
     const exact = { because: 'a few products' };
     const hectares = areaM2 / 10_000;
     expect(made.areaM2).toBe(areaM2);
-    closeTo(made.productTotal, hectares * 1.2, { within: 1e-12, ...exact });
+    const [product] = made.products;
+    closeTo(product!.productTotal, hectares * 1.2, { within: 1e-12, ...exact });
     closeTo(made.volumeL, hectares * 1500, { within: 1e-9, ...exact });
     // 2160 L in tanks of 1000 L: two full and a rest; 1000 L treat 2/3 ha with 0.8 L of product.
     expect(made.loads.count).toBe(3);
     expect(made.loads.fullL).toBe(1000);
-    closeTo(made.loads.productPerFull, 0.8, { within: 1e-12, ...exact });
+    closeTo(product!.productPerFull, 0.8, { within: 1e-12, ...exact });
     closeTo(made.loads.lastL, made.volumeL - 2000, { within: 1e-9, ...exact });
-    closeTo(2 * made.loads.productPerFull + made.loads.productInLast, made.productTotal, { within: 1e-12, ...exact });
-    closeTo(made.rateFraction, 1.2 / 1.5, { within: 1e-12, ...exact });
+    closeTo(2 * product!.productPerFull + product!.productInLast, product!.productTotal, { within: 1e-12, ...exact });
+    closeTo(product!.rateFraction, 1.2 / 1.5, { within: 1e-12, ...exact });
   });
   test('zones only: the areas of the zones that the study proposes', () => {
     const made = host.json<{ areaM2: number }>(...order('--field', 'west', '--rate', '1.2', '--volume', '150'));
@@ -325,6 +325,7 @@ describe('order', () => {
         target: { field: 'west' },
         program: 'full',
         rates: [{ pass: 'pre', product: 'residual', perArea: 1.2, unit: 'L/ha', rateMeans: 'product' }],
+        orders: [{ pass: 'pre', where: 'zones', volumeLHa: 150, outsideFraction: 0, positionLost: 'nothing' }],
       },
     ] satisfies Farm['plan']);
   });

@@ -39,6 +39,16 @@ const MAY: Readonly<Record<string, readonly string[]>> = {
     'shared/harvest',
     'shared/zones',
   ],
+  // What goes out is written, and read back: the one part that needs both.
+  'shared/hand-over': [
+    'shared/units',
+    'shared/geometry',
+    'shared/model',
+    'shared/agronomy',
+    'shared/zones',
+    'shared/export',
+    'shared/import',
+  ],
   'sample-data': ['shared'],
   'src/worker': ['shared'],
   'src/cli': ['shared', 'sample-data'],

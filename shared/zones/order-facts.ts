@@ -1,0 +1,58 @@
+/** What the document tells of a hand-off besides rates: sprayer, neighbors, what was sprayed already, what the crop stands. */
+import { createFrame } from '../geometry/local-frame.ts';
+import { toLocalPolygon } from '../geometry/polygon.ts';
+import { distanceToPolygonM } from '../geometry/polygon-distance.ts';
+import type { MultiPolygon } from '../geometry/types.ts';
+import type { Farm, Field, Machine } from '../model/farm.ts';
+import { cropOf, expectedCrop, seasonOf } from '../model/lookups.ts';
+import type { HandOffInput, NearNeighbor } from './hand-off.ts';
+
+export type OrderFacts = Pick<
+  HandOffInput,
+  'display' | 'field' | 'crop' | 'tolerates' | 'tankL' | 'sectionM' | 'alreadyThisSeason' | 'neighbors'
+>;
+
+/** @param sprayer the machine that goes out; else the farm's first sprayer */
+export function orderFacts(
+  farm: Farm,
+  field: Field,
+  season: number,
+  sprayer: Machine | null = sprayerOf(farm),
+): OrderFacts {
+  const crop = cropOf(farm, field.id, season);
+  return {
+    display: farm.display,
+    field: field.name,
+    crop: crop?.crop ?? expectedCrop(farm, field.id, season).crop,
+    tolerates: crop?.tolerates ?? 'not stated',
+    tankL: sprayer?.tankL ?? null,
+    sectionM: sprayer?.boom ? sprayer.boom.widthM / sprayer.boom.sections : null,
+    alreadyThisSeason: sprayedAlready(farm, field.id, season),
+    neighbors: neighborsOf(farm, field),
+  };
+}
+
+export function sprayerOf(farm: Farm): Machine | null {
+  return farm.machines.find((one) => one.kind === 'sprayer') ?? null;
+}
+
+/** Shares of the full label rate of each ingredient that a field got in a season, added up. */
+export function sprayedAlready(farm: Farm, field: string, season: number): Record<string, number> {
+  const sums: Record<string, number> = {};
+  for (const one of seasonOf(farm, season)?.sprayed ?? []) {
+    if (one.where.field !== field) continue;
+    for (const part of one.parts) sums[part.ingredient] = (sums[part.ingredient] ?? 0) + part.rateFraction;
+  }
+  return sums;
+}
+
+/** Each neighbor with its distance from the field's boundary. */
+export function neighborsOf(farm: Farm, field: Field): NearNeighbor[] {
+  const frame = createFrame(field.frameOrigin);
+  const boundary = toLocalPolygon(frame, field.boundary as MultiPolygon);
+  return farm.neighbors.map((one) => {
+    const places = 'at' in one ? [one.at] : one.area.flat(2);
+    const distances = places.map(([lon, lat]) => distanceToPolygonM(boundary, ...frame.toLocal(lon, lat)));
+    return { note: one.note, kind: one.kind, distanceM: Math.min(...distances) };
+  });
+}
