@@ -1,7 +1,9 @@
 /** Every question that the page may ask of the open farm; the only place that lists them. Types on the page's side follow from here. */
+import { budgetCurveQuestion } from './questions/budget-curve.ts';
 import { harvestOrderQuestion } from './questions/harvest-order.ts';
 import { harvestPathQuestion } from './questions/harvest-path.ts';
 import { machineLoadQuestion } from './questions/machine-load.ts';
+import { machineFilesQuestion } from './questions/machine-files.ts';
 import { mapGridQuestion } from './questions/map-grid.ts';
 import { scoutedPlacesQuestion } from './questions/scouted-places.ts';
 import { seasonStripQuestion } from './questions/season-strip.ts';
@@ -22,6 +24,10 @@ export const questions = {
   'harvest order': harvestOrderQuestion,
   /** A field's season by day: weather, emergence, cover and its gaps, what was done and when. */
   'season strip': seasonStripQuestion,
+  /** The best set of programs over a row of budgets. */
+  'budget curve': budgetCurveQuestion,
+  /** Zones with rates as a file for a machine, read back. */
+  'machine files': machineFilesQuestion,
 };
 
 export type Questions = typeof questions;
