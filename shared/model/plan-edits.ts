@@ -1,6 +1,7 @@
 /** Edits of the plan: which program a field gets, at which rates, and plans kept under a name. Each returns an edit, so that it can be undone. */
 import type { Edit } from './edit.ts';
 import type { Choice, Farm, PassOrder } from './farm.ts';
+import { freeId } from './free-id.ts';
 
 export const AS_NOW = 'as-now';
 
@@ -91,17 +92,15 @@ export function forgetScenario(farm: Farm, id: string): Edit {
 }
 
 /** An id that no other has: the name in plain letters, numbered where it is taken. */
-export function freeId(name: string, taken: readonly string[], fallback: string): string {
+export function idFromName(name: string, taken: readonly string[], fallback: string): string {
   const plain = name
     .normalize('NFD')
     .replace(/\p{M}/gu, '')
     .toLowerCase()
     .replace(/[^\p{L}\p{N}]+/gu, '-')
-    .replace(/^-+|-+$/g, '')
-    .slice(0, 48);
-  const base = plain === '' ? fallback : plain;
-  if (!taken.includes(base)) return base;
-  for (let n = 2; ; n++) if (!taken.includes(`${base}-${n}`)) return `${base}-${n}`;
+    .slice(0, 48)
+    .replace(/^-+|-+$/g, '');
+  return freeId(plain === '' ? fallback : plain, new Set(taken));
 }
 
 function planEdit(farm: Farm, label: string, choice: Choice): Edit {

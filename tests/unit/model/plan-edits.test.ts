@@ -7,7 +7,7 @@ import {
   chooseProgram,
   choosePrograms,
   forgetScenario,
-  freeId,
+  idFromName,
   keepOrder,
   saveScenario,
   unchoose,
@@ -102,7 +102,7 @@ test('a plan is kept under a name, brought back, and forgotten', () => {
 });
 
 test('an id is made from a name, and never one that is taken', () => {
-  expect(freeId('Zwölf & more!', [], 'plan')).toBe('zwolf-more');
-  expect(freeId('Post', ['post', 'post-2'], 'plan')).toBe('post-3');
-  expect(freeId('!!', [], 'plan')).toBe('plan');
+  expect(idFromName('Zwölf & more!', [], 'plan')).toBe('zwolf-more');
+  expect(idFromName('Post', ['post', 'post-2'], 'plan')).toBe('post-3');
+  expect(idFromName('!!', [], 'plan')).toBe('plan');
 });
