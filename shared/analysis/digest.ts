@@ -13,6 +13,18 @@ export function digestOfChunks(chunks: Iterable<Uint8Array>): string {
   return bytesToHex(hash.digest());
 }
 
+/** The same in turns: yields the bytes done after each piece. */
+export function* digesting(chunks: Iterable<Uint8Array>): Generator<number, string, void> {
+  const hash = sha256.create();
+  let done = 0;
+  for (const chunk of chunks) {
+    hash.update(chunk);
+    done += chunk.length;
+    yield done;
+  }
+  return bytesToHex(hash.digest());
+}
+
 /** JSON with sorted keys and without spaces: equal data, equal text. @throws on numbers that JSON cannot hold. */
 export function canonicalJson(value: unknown): string {
   if (typeof value === 'number' && !Number.isFinite(value)) throw new Error(`canonicalJson: ${value} has no JSON form`);

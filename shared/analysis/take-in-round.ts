@@ -16,25 +16,36 @@ import type {
   ScoutingRecords,
 } from '../model/records.ts';
 import { dateOf, dayNumber, dayText } from '../units/calendar.ts';
-import { type Context, count, liesOnFarm, near, nothingPlaced, type Taken, unknownField } from './taking.ts';
+import {
+  type Context,
+  count,
+  fieldsOfFile,
+  near,
+  nothingPlaced,
+  onFields,
+  type Taken,
+  unknownField,
+} from './taking.ts';
 
 export function takeScouting(context: Context, { observations }: ScoutingRecords): Taken {
-  if (!liesOnFarm(context, (within, frame) => observationsInside(observations, within, frame))) return null;
+  const fields = fieldsOfFile(context, (within, frame) => observationsInside(observations, within, frame));
+  if (fields === null) return null;
   return takeRound(
     context,
     observations.map((one) => one.species),
     observations.map((one) => dayNumber(one.on)!),
-    `a round of ${count(observations.length, 'observation')}`,
+    `a round of ${count(observations.length, 'observation')}${onFields(fields)}`,
   );
 }
 
 export function takePatches(context: Context, { features }: BoundaryRecords): Taken {
-  if (!liesOnFarm(context, (within, frame) => patchesInside(features, within, frame))) return null;
+  const fields = fieldsOfFile(context, (within, frame) => patchesInside(features, within, frame));
+  if (fields === null) return null;
   return takeRound(
     context,
     features.flatMap((one) => patchSpeciesOf(one.properties) ?? []),
     [],
-    count(features.length, 'drawn patch', 'drawn patches'),
+    `${count(features.length, 'drawn patch', 'drawn patches')}${onFields(fields)}`,
   );
 }
 

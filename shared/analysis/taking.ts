@@ -29,8 +29,11 @@ export type Taken = { summary: string; sets: Edit['sets'] } | null;
 
 export type Inside = (within: FlatMultiPolygon, frame: Frame) => boolean;
 
-/** Whether any of a file's places lies on one of the farm's fields; before the boundaries are in, anything may. */
-export function liesOnFarm({ farm, incoming, problems }: Context, inside: Inside): boolean {
+/**
+ * How many of the farm's fields hold places of a file; null where none does, told. Before the boundaries are in, anything is
+ * kept: 0, told.
+ */
+export function fieldsOfFile({ farm, incoming, problems }: Context, inside: Inside): number | null {
   const where = { file: incoming.name };
   if (farm.fields.length === 0) {
     problems.push(
@@ -39,22 +42,24 @@ export function liesOnFarm({ farm, incoming, problems }: Context, inside: Inside
         hint: 'Add the boundaries.',
       }),
     );
-    return true;
+    return 0;
   }
-  const found = farm.fields.some((field) => {
+  const found = farm.fields.filter((field) => {
     const frame = createFrame(frameOriginOf(boundsOf(field.boundary as MultiPolygon)));
     return inside(toLocalPolygon(frame, field.boundary as MultiPolygon), frame);
   });
-  if (!found) {
-    problems.push(
-      problem('error', 'outside-all-fields', `Nothing in ${incoming.name} lies in one of the farm's fields.`, {
-        where,
-        hint: 'Check its coordinates, or add the boundaries of its fields first.',
-      }),
-    );
-  }
-  return found;
+  if (found.length > 0) return found.length;
+  problems.push(
+    problem('error', 'outside-all-fields', `Nothing in ${incoming.name} lies in one of the farm's fields.`, {
+      where,
+      hint: 'Check its coordinates, or add the boundaries of its fields first.',
+    }),
+  );
+  return null;
 }
+
+/** " on 9 fields"; nothing where the fields are not known yet. */
+export const onFields = (fields: number) => (fields === 0 ? '' : ` on ${count(fields, 'field')}`);
 
 /** A local frame serves some tens of kilometers; nothing of a field lies a degree away. */
 export function near(at: LonLat, { origin }: Frame): boolean {

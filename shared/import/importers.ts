@@ -34,6 +34,8 @@ export const TABLE_IMPORTERS: Readonly<Record<Exclude<FileKind, 'boundaries' | '
   sprayings: sprayingsImporter,
 };
 
+export const TABLE_KINDS = Object.keys(TABLE_IMPORTERS) as readonly FileKind[];
+
 export function tableImporterOf(kind: FileKind): Importer | null {
   return (TABLE_IMPORTERS as Partial<Record<FileKind, Importer>>)[kind] ?? null;
 }
@@ -71,6 +73,11 @@ function tooLarge(bundle: Bundle, { title }: Importer): Problem {
     where: { file: bundle.name },
     hint: 'Cut the farm’s own fields out of it, and bring those in.',
   });
+}
+
+/** The importer that reads the file, or null where none knows it; only its first bytes are looked at. */
+export function importerFor(bundle: Bundle, wishes: ReadingWishes): Importer | null {
+  return chooseImporter(bundle, headOf(bundle), wishes);
 }
 
 function chooseImporter(bundle: Bundle, head: Uint8Array, wishes: ReadingWishes): Importer | null {

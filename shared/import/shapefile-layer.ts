@@ -26,6 +26,9 @@ export function readLayer(
       }),
     );
   }
+  // A log of points is refused before its table, the larger part by far, is read.
+  const atFirst = readShapes(parts.shp, parts.shx ?? null, null, file);
+  if (!atFirst.ok && atFirst.problems.some((one) => one.code === 'shape-type-other')) return atFirst;
   const problems: Problem[] = [];
   const cpg = parts.cpg === undefined ? null : new TextDecoder().decode(parts.cpg);
   const table = tableOf(parts.dbf, cpg, file, problems);

@@ -115,7 +115,7 @@ describe('what is refused', () => {
 
       const both = host.run('add', 'farm', ...Object.keys(files), 'good.csv');
       expect(both.code).toBe(1);
-      expect(both.out).toContain('Added a round of 4 observations from good.csv.');
+      expect(both.out).toContain('Added a round of 4 observations on 1 field from good.csv.');
       expect(documentOf(host, 'farm').files.length).toBe(3);
       expect(`${alone.err}${both.err}`).not.toMatch(/undefined|\[object|NaN/);
 

@@ -1,0 +1,126 @@
+/**
+ * One file before it is taken in: what it was taken for and why, what can be said against each guess, where its records lie,
+ * and everything that was told while it was read.
+ */
+import { importerFor, readBundle, tableImporterOf, TABLE_KINDS } from '../import/importers.ts';
+import type { Bundle, ReadFile, ReadingWishes } from '../import/importer.ts';
+import type { Table } from '../import/csv.ts';
+import type { Problem } from '../model/problem.ts';
+import { type ColumnReading, FILE_KINDS, type FileKind } from '../model/records.ts';
+import { type ColumnChoice, columnChoices, speciesByColumn } from './review-columns.ts';
+import { type ReviewFacts, reviewFacts } from './review-facts.ts';
+import { rowsOf, type ShownRows, tableOf } from './review-rows.ts';
+import { type ReviewShapes, reviewShapes } from './review-shapes.ts';
+
+/** What else a person may say of a file. */
+export type Asked = 'crs' | 'utcOffsetMinutes' | 'rowSpacingM' | 'season';
+
+export interface FileReview {
+  readonly name: string;
+  /** The other files that it was put together with. */
+  readonly parts: readonly string[];
+  readonly bytes: number;
+  readonly isRead: boolean;
+  /** What it was read as, or tried to be; null where it is of no known kind. */
+  readonly kind: FileKind | null;
+  /** Why it was taken for that, or why it was refused. */
+  readonly why: string;
+  readonly crs: string | null;
+  readonly rows: number;
+  readonly unusedRows: number;
+  /** What a person may say that it is; none where there is no choice. */
+  readonly kinds: readonly FileKind[];
+  readonly asked: readonly Asked[];
+  /** Names of its columns, or of its features' attributes. */
+  readonly header: readonly string[];
+  readonly columns: readonly ColumnChoice[];
+  /** Columns that each count or rate one species. */
+  readonly speciesColumns: readonly string[];
+  readonly facts: ReviewFacts | null;
+  readonly shapes: ReviewShapes | null;
+  /** Its first rows. */
+  readonly shown: ShownRows | null;
+  readonly problems: readonly Problem[];
+}
+
+export interface ReviewedFile {
+  readonly review: FileReview;
+  /** null where it was refused. */
+  readonly read: ReadFile | null;
+}
+
+export const ROWS_SHOWN = 8;
+
+/** Yields [bytes done, bytes in all]. */
+export function* reviewFile(
+  bundle: Bundle,
+  wishes: ReadingWishes,
+): Generator<readonly [number, number], ReviewedFile, void> {
+  const outcome = yield* readBundle(bundle, wishes);
+  const read = outcome.ok ? outcome.value : null;
+  const importer = importerFor(bundle, wishes);
+  const isShapes = importer !== null && !importer.columns;
+  const table = isShapes ? null : tableOf(bundle);
+  const kind = read?.reading.takenFor ?? TABLE_KINDS.find((one) => tableImporterOf(one) === importer) ?? null;
+  const columns = columnsOf(wishes, read, table, kind);
+  const shown = rowsOf(bundle, read?.records ?? null, 0, ROWS_SHOWN);
+  const worst = outcome.problems.find((one) => one.level === 'error') ?? outcome.problems[0];
+  const review: FileReview = {
+    name: bundle.name,
+    parts: bundle.parts.map((one) => one.name).filter((name) => name !== bundle.name),
+    bytes: bundle.parts.reduce((sum, part) => sum + part.size, 0),
+    isRead: read !== null,
+    kind,
+    why: read?.reading.why ?? worst?.text ?? 'It could not be read.',
+    crs: read?.reading.crs ?? null,
+    rows: read?.reading.rows ?? 0,
+    unusedRows: read?.reading.unusedRows ?? 0,
+    kinds: table ? TABLE_KINDS : read ? FILE_KINDS.filter((one) => !tableImporterOf(one)) : [],
+    asked: askedOf(kind, columns, isShapes),
+    header: shown?.header ?? table?.header ?? [],
+    columns,
+    speciesColumns: table && kind ? speciesByColumn(table, kind, columns) : [],
+    facts: read && reviewFacts(read.records),
+    shapes: read && reviewShapes(read.records),
+    shown,
+    problems: outcome.problems,
+  };
+  return { review, read };
+}
+
+function columnsOf(
+  wishes: ReadingWishes,
+  read: ReadFile | null,
+  table: Table | null,
+  kind: FileKind | null,
+): ColumnChoice[] {
+  const wanted = table && kind ? tableImporterOf(kind)?.columns?.(table) : undefined;
+  if (table && wanted) return columnChoices(table, wanted, wishes, read?.reading.columns ?? null);
+  return Object.entries(read?.reading.columns ?? {}).map(([id, taken]) => attribute(id, taken));
+}
+
+/** A feature's attribute: the name of a field, the density or species of a patch. */
+function attribute(id: string, taken: ColumnReading): ColumnChoice {
+  const title = id === 'name' ? 'the name' : id === 'species' ? 'the species' : 'the density';
+  return { id, title, quantity: null, taken, units: [], sample: null, values: [] };
+}
+
+function askedOf(kind: FileKind | null, columns: readonly ColumnChoice[], isShapes: boolean): Asked[] {
+  const has = (id: string) => columns.some((one) => one.id === id && one.taken);
+  switch (kind) {
+    case null:
+      return isShapes ? ['crs'] : [];
+    case 'boundaries':
+      return ['crs'];
+    case 'drawn patches':
+      return ['crs', 'season'];
+    case 'harvest log':
+      return ['utcOffsetMinutes', 'season'];
+    case 'scouting':
+      return has('rowLength') && !has('rowSpacing') ? ['rowSpacingM', 'season'] : ['season'];
+    case 'weather':
+      return [];
+    default:
+      return ['season'];
+  }
+}

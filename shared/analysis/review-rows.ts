@@ -1,0 +1,60 @@
+/** Rows of a file as they are written, from any line on: what a problem's row looks like. */
+import { openTable, type Table } from '../import/csv.ts';
+import type { Bundle } from '../import/importer.ts';
+import { tableSource } from '../import/table.ts';
+import type { BoundaryRecords, Records } from '../model/records.ts';
+
+export interface ShownRow {
+  /** Line of a table, header included; number of a feature. */
+  readonly number: number;
+  readonly cells: readonly string[];
+}
+
+export interface ShownRows {
+  readonly header: readonly string[];
+  readonly rows: readonly ShownRow[];
+  /** Number of the last row of the file, where it was reached. */
+  readonly last: number | null;
+}
+
+/** The table of a bundle, or null where it is none. */
+export function tableOf(bundle: Bundle): Table | null {
+  const source = tableSource(bundle);
+  const opened = source ? openTable(source) : null;
+  return opened?.ok ? opened.value : null;
+}
+
+/** At most `count` rows from `from` on. null of a file that has none to show. */
+export function rowsOf(bundle: Bundle, records: Records | null, from: number, count: number): ShownRows | null {
+  if (records?.kind === 'boundaries' || records?.kind === 'drawn patches') return featuresOf(records, from, count);
+  const table = tableOf(bundle);
+  return table && tableRows(table, from, count);
+}
+
+function tableRows(table: Table, from: number, count: number): ShownRows {
+  const rows: ShownRow[] = [];
+  let last: number | null = null;
+  for (const { cells } of table.blocks()) {
+    for (let row = 0; row < cells.rows; row++) {
+      last = cells.line(row);
+      if (last < from) continue;
+      if (rows.length === count) return { header: table.header, rows, last: null };
+      const width = Math.max(cells.width(row), table.header.length);
+      rows.push({ number: last, cells: Array.from({ length: width }, (_, column) => cells.text(row, column)) });
+    }
+  }
+  return { header: table.header, rows, last };
+}
+
+function featuresOf({ features }: BoundaryRecords, from: number, count: number): ShownRows {
+  const header = [...new Set(features.flatMap((one) => Object.keys(one.properties)))];
+  const rows = features
+    .filter((one) => one.feature >= from)
+    .slice(0, count)
+    .map(({ feature, properties }) => ({
+      number: feature,
+      cells: header.map((column) => String(properties[column] ?? '')),
+    }));
+  const last = features.at(-1)?.feature ?? null;
+  return { header, rows, last: rows.at(-1)?.number === last ? last : null };
+}
