@@ -43,7 +43,7 @@ function bankOf(plantsPerM2: readonly number[][], landedPerM2: readonly number[]
     const turn = work.next();
     if (!turn.done) continue;
     if (!turn.value.ok) throw new Error('refused');
-    return turn.value.value;
+    return turn.value.value as BankStart;
   }
 }
 
