@@ -8,7 +8,8 @@ import { distanceM } from './soundness.ts';
 
 export function nextStep({ sketch, isComplete }: Sketching): string {
   const placed = sketch.rings[0]?.corners.length ?? 0;
-  if (sketch.kind === 'point') return isComplete ? 'Press elsewhere to move it, or Done.' : 'Press its place on the map.';
+  if (sketch.kind === 'point')
+    return isComplete ? 'Press elsewhere to move it, or Done.' : 'Press its place on the map.';
   if (sketch.kind === 'line') {
     if (placed === 0) return 'Press where the line begins, outside of what it cuts.';
     return isComplete ? 'Press its next corner, or Done.' : 'Press its next corner.';

@@ -142,9 +142,7 @@ export class Sketching {
   /** A corner in the middle of the edge after the chosen one; with none chosen, on the edge that is nearest to the cross. */
   insertNear(): void {
     const edges = edgesOf(this.now);
-    const after = edges.find(
-      ({ from }) => from.ring === this.picked?.ring && from.corner === this.picked.corner,
-    );
+    const after = edges.find(({ from }) => from.ring === this.picked?.ring && from.corner === this.picked.corner);
     const edge = after ?? this.nearestEdge(edges);
     if (!edge) return;
     const [ax, ay] = this.frame.toLocal(edge.a[0], edge.a[1]);
