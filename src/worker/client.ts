@@ -3,7 +3,7 @@ import type { Study } from '../../shared/analysis/study.ts';
 import type { Edit } from '../../shared/model/edit.ts';
 import type { Farm } from '../../shared/model/farm.ts';
 import type { Problem } from '../../shared/model/problem.ts';
-import type { Progress, Reply, Request } from './protocol.ts';
+import type { Kept, OpenHow, Progress, Reply, Request } from './protocol.ts';
 import type { AnswerOf, AskOf, QuestionKind } from './questions.ts';
 
 /** As much of a Worker as is used. */
@@ -17,11 +17,14 @@ export type Ending =
   | { readonly kind: 'result'; readonly study: Study }
   | { readonly kind: 'refused'; readonly problems: readonly Problem[] }
   | { readonly kind: 'stopped' }
+  /** A farm of that id is here already, and nobody said what to do with it. */
+  | { readonly kind: 'taken'; readonly farm: { readonly id: string; readonly name: string } }
   /** A later request took its place. */
   | { readonly kind: 'overtaken' }
   | { readonly kind: 'broken'; readonly text: string };
 
 export interface Listener {
+  /** Also heard where the study was stopped meanwhile: the worker has that farm open now. */
   opened(farm: Farm, problems: readonly Problem[]): void;
   progress(progress: Progress): void;
   firstLook(study: Study): void;
@@ -46,8 +49,13 @@ interface Asked {
 }
 
 export class CoreClient {
+  /** Told where attachments lie, or why they could not be kept. */
+  onKept: (kept: Kept) => void = () => undefined;
   private last = 0;
+  /** The request that opened the document which the page has on the desk. */
+  private document = 0;
   private running: Running | null = null;
+  private readonly openings = new Map<number, Listener>();
   private readonly asked = new Map<number, Asked>();
 
   constructor(private readonly port: WorkerPort) {
@@ -61,18 +69,29 @@ export class CoreClient {
   }
 
   /** Opens a farm file and studies it; its bytes are handed over. */
-  open(name: string, bytes: ArrayBuffer, listener: Listener): Work {
-    return this.study((number) => ({ kind: 'open', number, name, bytes }), listener, [bytes]);
+  open(name: string, bytes: ArrayBuffer, how: OpenHow, listener: Listener): Work {
+    return this.study(
+      (number) => {
+        this.openings.set(number, listener);
+        return { kind: 'open', number, name, bytes, how };
+      },
+      listener,
+      [bytes],
+    );
   }
 
-  /** Opens a document whose attachments the worker has kept, or one without any. */
-  reopen(farm: Farm, listener: Listener): Work {
-    return this.study((number) => ({ kind: 'reopen', number, farm }), listener);
+  /** Opens a document that is kept on this machine, or one without attachments; the page has it on the desk already. */
+  reopen(farm: Farm, named: readonly string[], keeps: boolean, season: number | null, listener: Listener): Work {
+    return this.study((number) => {
+      this.document = number;
+      this.openings.set(number, listener);
+      return { kind: 'reopen', number, farm, named, keeps, season };
+    }, listener);
   }
 
   /** Applies the edit in the worker too, and studies what is stale. */
   edit(edit: Edit, season: number | null, listener: Listener): Work {
-    return this.study((number) => ({ kind: 'edit', number, edit, season }), listener);
+    return this.study((number) => ({ kind: 'edit', number, of: this.document, edit, season }), listener);
   }
 
   /** Studies the open farm again; what is known already is reused. */
@@ -112,11 +131,11 @@ export class CoreClient {
       else asked.fail(new Error(reply.kind === 'broken' ? reply.text : `unexpected ${reply.kind}`));
       return;
     }
+    if (reply.kind === 'kept') return this.onKept(reply.kept);
+    if (reply.kind === 'opened') return this.opened(reply.number, reply.farm, reply.problems);
     const { running } = this;
     if (running?.number !== reply.number) return;
     switch (reply.kind) {
-      case 'opened':
-        return running.listener.opened(reply.farm, reply.problems);
       case 'progress':
         return running.listener.progress(reply.progress);
       case 'first look':
@@ -127,9 +146,20 @@ export class CoreClient {
         return this.finish({ kind: 'refused', problems: reply.problems });
       case 'stopped':
         return this.finish({ kind: 'stopped' });
+      case 'taken':
+        return this.finish({ kind: 'taken', farm: reply.farm });
       case 'broken':
         return this.finish({ kind: 'broken', text: reply.text });
     }
+  }
+
+  private opened(number: number, farm: Farm, problems: readonly Problem[]): void {
+    const listener = this.openings.get(number);
+    for (const older of this.openings.keys()) if (older <= number) this.openings.delete(older);
+    // One that came back late: the page has another document by now, and so will the worker.
+    if (!listener || number < this.document) return;
+    this.document = number;
+    listener.opened(farm, problems);
   }
 
   private finish(ending: Ending): void {

@@ -1,7 +1,7 @@
 /** The core behind a message port: opens a farm, drives its study in turns, and answers questions in between. Latest study wins. */
-import { memoryStore } from '../../shared/analysis/memory-store.ts';
 import { openFarmFile } from './farm-file.ts';
-import { OpenFarm } from './open-farm.ts';
+import type { OpenFarm } from './open-farm.ts';
+import { keepAttachments, keptIn, openKept, openNew } from './opening.ts';
 import type { Reply, Request } from './protocol.ts';
 import { type QuestionKind, questions } from './questions.ts';
 import { StudyProgress } from './study-progress.ts';
@@ -12,47 +12,87 @@ interface Port {
   onmessage: ((event: { readonly data: Request }) => void) | null;
   postMessage(reply: Reply, transfer?: Transferable[]): void;
 }
+type Of<K extends Request['kind']> = Extract<Request, { kind: K }>;
+
 const port = self as unknown as Port;
 const turn = messageTurn();
 const SAY_EVERY_MS = 50;
+/** After a study nobody presses anything for so long before results are put away. */
+const QUIET_MS = 700;
 
 /** The request whose study may go on; none once it was stopped. */
 let current: number | null = null;
 let open: OpenFarm | null = null;
+/** The request that opened it. */
+let openedBy = 0;
+/** What changes the farm that is open, or its document, happens in the order in which it was asked. */
+let line: Promise<unknown> = Promise.resolve();
 
 port.onmessage = ({ data: request }) => {
   const { number } = request;
   switch (request.kind) {
     case 'open':
-      return begin(number, () => openAndStudy(number, request.name, new Uint8Array(request.bytes)));
     case 'reopen':
-      open = new OpenFarm(request.farm, { open: () => null }, memoryStore());
-      return begin(number, () => study(number));
     case 'edit':
-      openFarm().apply(request.edit);
-      return begin(number, () => study(number));
     case 'resume':
-      return begin(number, () => study(number));
+      current = number;
+      return inLine(number, async () => {
+        // Whoever waits behind goes on while this one is studied.
+        if (await prepared(request)) void guarded(number, () => study(number));
+      });
     case 'stop':
       if (current === number) current = null;
       return;
     case 'ask':
-      return answering(number, async () => answer(number, request.question, request.ask));
+      return inLine(number, async () => void guarded(number, () => answer(number, request.question, request.ask)));
   }
 };
 
-function begin(number: number, work: () => Promise<void>): void {
-  current = number;
-  answering(number, work);
+/** @returns whether there is a farm to be studied */
+async function prepared(request: Of<'open' | 'reopen' | 'edit' | 'resume'>): Promise<boolean> {
+  switch (request.kind) {
+    case 'open':
+      return openFile(request);
+    case 'reopen':
+      await reopen(request);
+      return true;
+    case 'edit':
+      // The page was still at the farm before: it hears of this one in a moment.
+      if (request.of !== openedBy) return stopped(request.number);
+      openFarm().apply(request.edit);
+      return true;
+    case 'resume':
+      return true;
+  }
 }
 
-async function openAndStudy(number: number, name: string, bytes: Uint8Array): Promise<void> {
-  const opened = openFarmFile(name, bytes);
-  if (!opened.ok) return port.postMessage({ kind: 'refused', number, problems: opened.problems });
-  const { farm, door, results } = opened.value;
-  open = new OpenFarm(farm, door, results);
-  port.postMessage({ kind: 'opened', number, farm, problems: opened.problems });
-  await study(number);
+async function openFile({ number, name, bytes, how }: Of<'open'>): Promise<boolean> {
+  port.postMessage({ kind: 'progress', number, progress: { title: 'Unpacking the farm file', done: 0, total: 1 } });
+  const read = openFarmFile(name, new Uint8Array(bytes));
+  if (!read.ok) return say({ kind: 'refused', number, problems: read.problems });
+  const farm = how.as ? { ...read.value.farm, ...how.as } : read.value.farm;
+  if (how.taken.includes(farm.id)) return say({ kind: 'taken', number, farm: { id: farm.id, name: farm.name } });
+  const opened = await openNew(farm, how.keeps);
+  if (current !== number) return stopped(number);
+  take(number, opened);
+  port.postMessage({ kind: 'opened', number, farm, problems: read.problems });
+  const kept = await keepAttachments(opened, read.value);
+  if (how.keeps) port.postMessage({ kind: 'kept', number, kept });
+  return true;
+}
+
+async function reopen({ number, farm, named, keeps }: Of<'reopen'>): Promise<void> {
+  const { open: opened, problems } = await openKept(farm, keeps);
+  take(number, opened);
+  port.postMessage({ kind: 'opened', number, farm, problems });
+  if (!keeps) return;
+  port.postMessage({ kind: 'kept', number, kept: keptIn(opened, []) });
+  await opened.attachments.keepOnly(new Set([...named, ...farm.files.map((one) => one.sha256)]));
+}
+
+function take(number: number, opened: OpenFarm): void {
+  open = opened;
+  openedBy = number;
 }
 
 async function study(number: number): Promise<void> {
@@ -71,8 +111,14 @@ async function study(number: number): Promise<void> {
       port.postMessage({ kind: 'progress', number, progress: progress.line() });
     },
   });
-  if (run === null) port.postMessage({ kind: 'stopped', number });
-  else port.postMessage({ kind: 'result', number, study: run.study });
+  if (run === null) return void stopped(number);
+  port.postMessage({ kind: 'result', number, study: run.study });
+  setTimeout(() => void guarded(number, () => putAway(number, studied)), QUIET_MS);
+}
+
+/** Results go to the disk while nothing else is asked. */
+async function putAway(number: number, studied: OpenFarm): Promise<void> {
+  if (current === number) await studied.putAway(turn);
 }
 
 async function answer(number: number, kind: QuestionKind, ask: unknown): Promise<void> {
@@ -86,9 +132,24 @@ function openFarm(): OpenFarm {
   return open;
 }
 
-function answering(number: number, work: () => Promise<void>): void {
-  work().catch((error: unknown) => {
+function inLine(number: number, work: () => Promise<void>): void {
+  line = line.then(() => guarded(number, work));
+}
+
+/** A fault ends what was asked, and nothing else. */
+async function guarded(number: number, work: () => Promise<void>): Promise<void> {
+  try {
+    await work();
+  } catch (error) {
     const text = error instanceof Error ? error.message : String(error);
     port.postMessage({ kind: 'broken', number, text });
-  });
+  }
+}
+
+function say(reply: Reply): false {
+  port.postMessage(reply);
+  return false;
+}
+function stopped(number: number): false {
+  return say({ kind: 'stopped', number });
 }

@@ -1,15 +1,14 @@
-/** A farm file in memory: its document read, its attachments at hand, and a place for results that lives as long as it does. */
-import { memoryStore } from '../../shared/analysis/memory-store.ts';
-import type { FileDoor, ResultStore } from '../../shared/analysis/step.ts';
+/** A farm file in memory: its document read, its attachments at hand. */
+import { digestOf } from '../../shared/analysis/digest.ts';
 import { type ArchiveEntry, openArchive } from '../../shared/import/archive.ts';
-import type { Farm } from '../../shared/model/farm.ts';
+import type { Farm, FarmFile } from '../../shared/model/farm.ts';
 import { readFarmText } from '../../shared/model/farm-text.ts';
 import { done, type Outcome, problem, type Problem, refused } from '../../shared/model/problem.ts';
 
 export interface FarmFileInMemory {
   readonly farm: Farm;
-  readonly door: FileDoor;
-  readonly results: ResultStore;
+  /** Inflates an attachment anew at each call, and checks it against its hash; null where it is not whole in the file. */
+  contentOf(file: FarmFile): Promise<Uint8Array<ArrayBuffer> | null>;
 }
 
 /** A farm file carries whole logs: larger limits than for a dropped zip, still bounded. */
@@ -43,15 +42,21 @@ export function openFarmFile(name: string, bytes: Uint8Array): Outcome<FarmFileI
   const attachment = (sha256: string) => entries.get(`${prefix}attachments/${sha256}`);
   const farmFile: FarmFileInMemory = {
     farm: read.value,
-    door: {
-      open(sha256, shownAs) {
-        const content = attachment(sha256)?.read();
-        return content?.ok ? { name: shownAs, size: content.value.length, chunks: () => [content.value] } : null;
-      },
+    async contentOf({ sha256 }) {
+      const content = attachment(sha256)?.read();
+      if (!content?.ok) return null;
+      const bytes = content.value as Uint8Array<ArrayBuffer>;
+      return (await hashOf(bytes)) === sha256 ? bytes : null;
     },
-    results: memoryStore(),
   };
   return done(farmFile, [...opened.problems, ...read.problems, ...attachmentsAmiss(read.value, attachment)]);
+}
+
+/** By the browser, many times faster; an address without https has only our own. */
+async function hashOf(bytes: Uint8Array<ArrayBuffer>): Promise<string> {
+  if (!globalThis.crypto?.subtle) return digestOf(bytes);
+  const hash = new Uint8Array(await crypto.subtle.digest('SHA-256', bytes));
+  return Array.from(hash, (byte) => byte.toString(16).padStart(2, '0')).join('');
 }
 
 /** '' or, where a whole folder was zipped, the folder's name with its slash. */

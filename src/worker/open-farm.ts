@@ -1,20 +1,24 @@
 /** The farm that the worker has open: its document, its attachments and results, and what the last study of it told. */
 import type { FigureBook } from '../../shared/analysis/formula.ts';
 import type { Runner, RunnerProgress } from '../../shared/analysis/runner.ts';
-import type { FileDoor, ResultStore, Scope, StepId } from '../../shared/analysis/step.ts';
+import type { Scope, StepId } from '../../shared/analysis/step.ts';
 import { startRunner, studyFarm, type StudyRun } from '../../shared/analysis/study.ts';
 import { applyEdit, type Edit } from '../../shared/model/edit.ts';
 import type { Farm } from '../../shared/model/farm.ts';
+import type { Attachments } from './kept/attachments.ts';
+import type { ResultPacks } from './kept/result-packs.ts';
 
 export class OpenFarm {
   /** Of the last complete study; null before the first. */
   figures: FigureBook | null = null;
   private runner: Runner | null = null;
+  private usedKeys: ReadonlySet<string> = new Set();
 
   constructor(
     private document: Farm,
-    readonly door: FileDoor,
-    private readonly results: ResultStore,
+    /** The files that a person gave: `open` reads one, `add` keeps one. */
+    readonly attachments: Attachments,
+    private readonly results: ResultPacks,
   ) {}
 
   get farm(): Farm {
@@ -30,6 +34,7 @@ export class OpenFarm {
   *study(): Generator<RunnerProgress, StudyRun, void> {
     const run = yield* studyFarm(this.currentRunner());
     this.figures = run.figures;
+    this.usedKeys = run.usedKeys;
     return run;
   }
 
@@ -41,7 +46,13 @@ export class OpenFarm {
     return turn.value.ok ? (turn.value.value as T) : null;
   }
 
+  /** For a quiet moment: results go to the disk, and those that the last study did not use are dropped. */
+  async putAway(turn: () => Promise<void>): Promise<void> {
+    await this.results.settle();
+    await this.results.keepOnly(this.usedKeys, turn);
+  }
+
   private currentRunner(): Runner {
-    return (this.runner ??= startRunner(this.document, this.door, this.results));
+    return (this.runner ??= startRunner(this.document, this.attachments, this.results));
   }
 }

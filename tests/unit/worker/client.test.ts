@@ -31,6 +31,7 @@ function listening() {
   return { heard, opened, listener };
 }
 
+const how = { taken: [], as: null, keeps: true, season: null };
 const study = { schema: 1, summary: 'one' } as unknown as Study;
 const progress = (done: number): Progress => ({ title: 'Reading', done, total: 9 });
 
@@ -40,8 +41,8 @@ describe('the client of the core', () => {
     const client = new CoreClient(port);
     const { heard, opened, listener } = listening();
     const bytes = new ArrayBuffer(4);
-    const work = client.open('farm.zip', bytes, listener);
-    expect(asked).toEqual([{ kind: 'open', number: 1, name: 'farm.zip', bytes }]);
+    const work = client.open('farm.zip', bytes, how, listener);
+    expect(asked).toEqual([{ kind: 'open', number: 1, name: 'farm.zip', bytes, how }]);
     expect(transferred).toEqual([bytes]);
     says({ kind: 'opened', number: 1, farm: emptyFarm('a', 'Farm A'), problems: [] });
     says({ kind: 'progress', number: 1, progress: progress(3) });
@@ -55,8 +56,8 @@ describe('the client of the core', () => {
     const { port, says } = silentWorker();
     const client = new CoreClient(port);
     const [first, second] = [listening(), listening()];
-    const older = client.open('one.zip', new ArrayBuffer(1), first.listener);
-    const newer = client.open('two.zip', new ArrayBuffer(1), second.listener);
+    const older = client.open('one.zip', new ArrayBuffer(1), how, first.listener);
+    const newer = client.open('two.zip', new ArrayBuffer(1), how, second.listener);
     expect(await older.ending).toEqual({ kind: 'overtaken' });
     says({ kind: 'opened', number: 1, farm: emptyFarm('a', 'Farm A'), problems: [] });
     says({ kind: 'progress', number: 1, progress: progress(8) });
@@ -72,7 +73,7 @@ describe('the client of the core', () => {
     const { port, asked, says } = silentWorker();
     const client = new CoreClient(port);
     const { heard, listener } = listening();
-    const work = client.open('farm.zip', new ArrayBuffer(1), listener);
+    const work = client.open('farm.zip', new ArrayBuffer(1), how, listener);
     work.return();
     expect(await work.ending).toEqual({ kind: 'stopped' });
     expect(asked.at(-1)).toEqual({ kind: 'stop', number: 1 });
@@ -86,7 +87,7 @@ describe('the client of the core', () => {
   it('does not stop a newer request by the return() of an older one', async () => {
     const { port, asked, says } = silentWorker();
     const client = new CoreClient(port);
-    const older = client.open('one.zip', new ArrayBuffer(1), listening().listener);
+    const older = client.open('one.zip', new ArrayBuffer(1), how, listening().listener);
     const newer = client.resume(null, listening().listener);
     older.return();
     expect(asked.map((one) => one.kind)).toEqual(['open', 'resume']);
@@ -97,7 +98,7 @@ describe('the client of the core', () => {
   it('ends as refused, stopped or broken as the worker says, and as broken where the worker dies', async () => {
     const { port, says } = silentWorker();
     const client = new CoreClient(port);
-    const refused = client.open('x', new ArrayBuffer(1), listening().listener);
+    const refused = client.open('x', new ArrayBuffer(1), how, listening().listener);
     says({ kind: 'refused', number: 1, problems: [{ code: 'not-a-zip', level: 'error', text: 'Not a zip.' }] });
     expect(await refused.ending).toMatchObject({ kind: 'refused', problems: [{ code: 'not-a-zip' }] });
     const stopped = client.resume(null, listening().listener);
@@ -109,6 +110,38 @@ describe('the client of the core', () => {
     const dead = client.resume(null, listening().listener);
     port.onerror!({ message: 'gone' } as ErrorEvent);
     expect(await dead.ending).toEqual({ kind: 'broken', text: 'gone' });
+  });
+
+  it('hears which farm the worker opened even where its study was stopped or overtaken, unless a later one is on the desk', () => {
+    const { port, asked, says } = silentWorker();
+    const client = new CoreClient(port);
+    const [first, second] = [listening(), listening()];
+    client.open('one.zip', new ArrayBuffer(1), how, first.listener).return();
+    says({ kind: 'opened', number: 1, farm: emptyFarm('a', 'Farm A'), problems: [] });
+    expect(first.opened).toEqual(['Farm A']);
+    client.open('two.zip', new ArrayBuffer(1), how, second.listener);
+    client.edit({ label: 'Rate West', sets: [] }, null, listening().listener);
+    // The edit was of the document before: the worker is told which, and knows better.
+    expect(asked.at(-1)).toMatchObject({ kind: 'edit', of: 1 });
+    says({ kind: 'opened', number: 3, farm: emptyFarm('b', 'Farm B'), problems: [] });
+    expect(second.opened).toEqual(['Farm B']);
+    const late = listening();
+    client.open('three.zip', new ArrayBuffer(1), how, late.listener);
+    client.reopen(emptyFarm('c', 'Farm C'), [], true, null, listening().listener);
+    says({ kind: 'opened', number: 5, farm: emptyFarm('d', 'Farm D'), problems: [] });
+    expect(late.opened).toEqual([]);
+  });
+
+  it('ends as taken where a farm of that id is here already, and tells where attachments lie', async () => {
+    const { port, says } = silentWorker();
+    const client = new CoreClient(port);
+    const told: string[] = [];
+    client.onKept = (kept) => void told.push(`${kept.farm} in ${kept.where}`);
+    const work = client.open('one.zip', new ArrayBuffer(1), how, listening().listener);
+    says({ kind: 'taken', number: 1, farm: { id: 'a', name: 'Farm A' } });
+    expect(await work.ending).toEqual({ kind: 'taken', farm: { id: 'a', name: 'Farm A' } });
+    says({ kind: 'kept', number: 1, kept: { farm: 'a', where: 'private files', problems: [] } });
+    expect(told).toEqual(['a in private files']);
   });
 
   it('answers each question by its own number, also while a study runs, and fails those that went wrong', async () => {
