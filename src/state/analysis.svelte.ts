@@ -1,4 +1,5 @@
 /** What is known of the farm: the last study, whether it is still of the document as it is, and the attempt under way. */
+import type { Ranking } from '../../shared/analysis/ranking.ts';
 import type { Study } from '../../shared/analysis/study.ts';
 import type { Problem } from '../../shared/model/problem.ts';
 import type { CoreClient, Ending, Listener, Work } from '../worker/client.ts';
@@ -17,7 +18,7 @@ export class Analysis {
   private known = $state.raw<Study | null>(null);
   private now = $state.raw<Attempt>({ is: 'none' });
   private fresh = $state(false);
-  private firstLook = $state(false);
+  private ranked = $state.raw<Ranking | null>(null);
   /** Rises with every complete study: answers of an older one are stale. */
   private studies = $state(0);
   private work: Work | null = null;
@@ -26,7 +27,7 @@ export class Analysis {
 
   constructor(private readonly core: CoreClient) {}
 
-  /** The last study, perhaps stale or a first look. */
+  /** The last study, perhaps stale. */
   get study(): Study | null {
     return this.known;
   }
@@ -37,9 +38,13 @@ export class Analysis {
   get isFresh(): boolean {
     return this.fresh;
   }
-  /** True where the study is the quick first answer: it says what it rests on. */
+  /** The ranked list of the study under way, certain before the rest is there; null where there is none, or the study itself is there. */
+  get ranking(): Ranking | null {
+    return this.ranked;
+  }
+  /** True where nothing but the ranked list is known yet. */
   get isFirstLook(): boolean {
-    return this.firstLook;
+    return this.known === null && this.ranked !== null;
   }
   /** For what rests on answers: read it in a `$derived` or an effect, and ask again when it changed. */
   get generation(): number {
@@ -51,7 +56,7 @@ export class Analysis {
     const turn = this.begin(on, 'Beginning');
     this.work = begin({
       progress: (progress) => turn === this.turn && this.tell(on, progress),
-      firstLook: (study) => turn === this.turn && this.take(study, true),
+      firstLook: (ranking) => void (turn === this.turn && (this.ranked = ranking)),
     });
     const { ending } = this.work;
     return ending.then((how) => {
@@ -84,6 +89,13 @@ export class Analysis {
     this.now = { is: 'stopped', on: this.now.on };
   }
 
+  /** What was under way is no longer wanted, and nothing is told of it. */
+  giveUp(): void {
+    this.turn++;
+    if (this.now.is === 'working') this.work?.return();
+    this.now = { is: 'none' };
+  }
+
   /** Puts away what was refused, stopped or broken. */
   dismiss(): void {
     if (this.now.is !== 'working') this.now = { is: 'none' };
@@ -93,7 +105,7 @@ export class Analysis {
   forget(): void {
     this.known = null;
     this.fresh = false;
-    this.firstLook = false;
+    this.ranked = null;
   }
 
   ask<K extends QuestionKind>(question: K, ask: AskOf<K>, transfer: Transferable[] = []): Promise<AnswerOf<K>> {
@@ -111,16 +123,16 @@ export class Analysis {
     this.now = { is: 'working', on, progress };
   }
 
-  private take(study: Study, firstLook: boolean): void {
+  private take(study: Study): void {
     this.known = study;
-    this.firstLook = firstLook;
+    this.ranked = null;
     this.studies++;
   }
 
   private close(on: string, ending: Ending): void {
     switch (ending.kind) {
       case 'result':
-        this.take(ending.study, false);
+        this.take(ending.study);
         this.fresh = true;
         this.now = { is: 'none' };
         break;
@@ -132,6 +144,9 @@ export class Analysis {
         break;
       case 'stopped':
         this.now = { is: 'stopped', on };
+        break;
+      case 'taken':
+        this.now = { is: 'none' };
         break;
       case 'overtaken':
         break;

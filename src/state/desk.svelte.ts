@@ -1,19 +1,21 @@
 /** The desk: which farm lies on it, its document, what is known of it, and what is looked at. One for the page. */
 import type { Edit } from '../../shared/model/edit.ts';
 import type { Farm } from '../../shared/model/farm.ts';
-import { problem, type Problem } from '../../shared/model/problem.ts';
-import type { CoreClient, Listener, Work } from '../worker/client.ts';
+import type { Problem } from '../../shared/model/problem.ts';
+import type { CoreClient } from '../worker/client.ts';
 import { Analysis } from './analysis.svelte.ts';
 import { FarmDocument } from './document.svelte.ts';
+import { saveToDisk } from './download.ts';
 import { Drawing } from './drawing.svelte.ts';
-import { fetchBytes } from './fetch-bytes.ts';
+import { Farms } from './farms.svelte.ts';
+import { Hold } from './hold.ts';
+import { KeptFarms } from './kept-farms.ts';
+import { type Clash, Opener } from './opener.svelte.ts';
+import { SAMPLE } from './sample.ts';
+import { Saving } from './saving.svelte.ts';
 import { Stage } from './stage.svelte.ts';
 import { smallStore, Theme } from './theme.svelte.ts';
 import { View } from './view.svelte.ts';
-
-const SAMPLE = 'the sample farm';
-/** More than this cannot be held in a page's memory with room to compute. */
-const LARGEST_FILE_BYTES = 2 ** 30;
 
 export class Desk {
   readonly view = new View();
@@ -22,27 +24,77 @@ export class Desk {
   readonly drawing = new Drawing();
   readonly document: FarmDocument;
   readonly analysis: Analysis;
-  private openingProblems = $state.raw<readonly Problem[]>([]);
-  private sample = $state(true);
-  private repeat: () => void = () => this.openSample();
+  /** Whether what is on the desk is kept on this machine. */
+  readonly saving: Saving;
+  /** The farms that are kept on this machine. */
+  readonly farms: Farms;
+  private readonly opener: Opener;
 
   constructor(
     private readonly core: CoreClient,
-    private readonly sampleAddress: string,
+    sampleAddress: string,
+    store = new KeptFarms(),
+    hold = new Hold(),
   ) {
     this.analysis = new Analysis(core);
-    this.document = new FarmDocument((edit) => this.follow((listener) => core.edit(edit, this.view.season, listener)));
+    this.document = new FarmDocument((edit) => {
+      this.saving.note();
+      this.opener.follow((listener) => core.edit(edit, this.view.season, listener));
+    });
+    this.saving = new Saving(() => {
+      const { farm, history } = this.document;
+      return async (now) => {
+        if (!farm) return;
+        await store.write(farm, history, now);
+        hold.tellFarmsChanged(farm.id);
+        await this.farms.refresh();
+      };
+    });
+    const { view, document, analysis, saving } = this;
+    const small = smallStore();
+    this.opener = new Opener({ core, sampleAddress, view, document, analysis, saving, store, hold, small });
+    this.farms = new Farms(store, hold, this);
   }
 
   get farm(): Farm | null {
     return this.document.farm;
   }
   get showsSample(): boolean {
-    return this.sample;
+    return this.farm?.id === SAMPLE.id;
   }
   /** Everything that was told while the farm was opened and studied. */
   get problems(): readonly Problem[] {
-    return [...this.openingProblems, ...(this.analysis.study?.problems ?? [])];
+    return [...this.opener.problems, ...(this.analysis.study?.problems ?? [])];
+  }
+  /** True in a tab that only looks, since another one has the farm: nothing can be changed here until it is taken over. */
+  get isLooking(): boolean {
+    return this.opener.isLooking;
+  }
+  /** The id in the address, where no farm of that id is on this machine. */
+  get missing(): string | null {
+    return this.opener.missing;
+  }
+  /** A farm file that holds a farm which is here already. */
+  get clash(): Clash | null {
+    return this.opener.clash;
+  }
+
+  /** Opens what the address names, else the farm that lay here last, else the sample. */
+  async start(address: string): Promise<void> {
+    this.view.goTo(address);
+    await this.farms.refresh();
+    const { last } = this.opener;
+    const wanted = this.view.farm ?? this.farms.list.find((one) => one.id === last)?.id ?? SAMPLE.id;
+    this.farms.open(wanted);
+  }
+
+  /** The address was changed by hand, by a link, or by going back. */
+  goTo(address: string): void {
+    const { season } = this.view;
+    this.view.goTo(address);
+    const { farm } = this.view;
+    if (farm !== null && farm !== this.farm?.id) this.farms.open(farm);
+    else if (this.farm && season !== this.view.season) this.studySeason(this.view.season);
   }
 
   edit(edit: Edit): void {
@@ -50,70 +102,41 @@ export class Desk {
   }
 
   openSample(): void {
-    this.repeat = () => this.openSample();
-    const fetching = new AbortController();
-    const tell = this.analysis.prepare(SAMPLE, 'Fetching its raw files', () => fetching.abort());
-    const title = 'Fetching its raw files';
-    fetchBytes(this.sampleAddress, fetching.signal, (done, total) => tell({ title, done, total })).then(
-      (bytes) => tell({ title, done: 1, total: 1 }) && this.open(SAMPLE, 'farm.zip', bytes, true),
-      (error: unknown) => {
-        if (fetching.signal.aborted || !tell({ title, done: 0, total: 0 })) return;
-        const text = error instanceof Error ? error.message : String(error);
-        this.analysis.refuse(SAMPLE, [
-          problem('error', 'sample-missing', `The sample farm could not be fetched: ${text}.`, {
-            hint: 'Build the page again, or start with your own files.',
-          }),
-        ]);
-      },
-    );
+    this.opener.openSample();
   }
-
-  async openFile(file: File): Promise<void> {
-    this.repeat = () => void this.openFile(file);
-    if (file.size > LARGEST_FILE_BYTES) {
-      const text = `${file.name} is larger than 1 GiB: more than a page can hold.`;
-      const hint = 'Study it on the command line: seedfall study FARM.';
-      return this.analysis.refuse(file.name, [problem('error', 'file-large', text, { hint })]);
-    }
-    const title = 'Reading the file';
-    const tell = this.analysis.prepare(file.name, title, () => undefined);
-    try {
-      const bytes = await file.arrayBuffer();
-      if (tell({ title, done: 1, total: 1 })) this.open(file.name, file.name, bytes, false);
-    } catch {
-      if (!tell({ title, done: 0, total: 0 })) return;
-      const text = `${file.name} could not be read: it may have been moved, or it is a folder.`;
-      this.analysis.refuse(file.name, [problem('error', 'file-unreadable', text)]);
-    }
+  openKept(id: string): Promise<void> {
+    return this.opener.openKept(id);
   }
-
+  openEmpty(farm: Farm): Promise<void> {
+    return this.opener.openEmpty(farm);
+  }
+  openFile(file: File): Promise<void> {
+    return this.opener.openFile(file);
+  }
+  answerClash(answer: 'replace' | 'keep both' | null): void {
+    this.opener.answerClash(answer);
+  }
+  takeOver(): Promise<void> {
+    return this.opener.takeOver();
+  }
+  clear(): Promise<void> {
+    return this.opener.clear();
+  }
   again(): void {
-    this.repeat();
+    this.opener.again();
+  }
+
+  /** The whole farm in one file of the person's own, which the command line reads too. */
+  async saveFarmFile(): Promise<Problem | null> {
+    const made = await this.analysis.ask('farm file', null);
+    if (!made.ok) return made.problems[0]!;
+    saveToDisk(made.value.name, new Blob([made.value.bytes], { type: 'application/zip' }));
+    return null;
   }
 
   /** Studies another season of the farm, or the last one again. */
   studySeason(season: number | null): void {
     this.view.lookAtSeason(season);
-    this.follow((listener) => this.core.resume(season, listener));
-  }
-
-  private open(on: string, name: string, bytes: ArrayBuffer, sample: boolean): void {
-    void this.analysis.follow(on, (listener) =>
-      this.core.open(name, bytes, {
-        ...listener,
-        opened: (farm, problems) => {
-          this.analysis.forget();
-          this.document.open(farm);
-          this.openingProblems = problems;
-          this.sample = sample;
-          this.repeat = () => this.follow((again) => this.core.resume(this.view.season, again));
-        },
-      }),
-    );
-  }
-
-  private follow(begin: (listener: Listener) => Work): void {
-    const name = this.farm?.name ?? 'the farm';
-    void this.analysis.follow(name, (listener) => begin({ ...listener, opened: () => undefined }));
+    this.opener.follow((listener) => this.core.resume(season, listener));
   }
 }

@@ -7,12 +7,13 @@ export interface History {
   readonly redo: readonly Edit[];
 }
 
-const NO_HISTORY: History = { undo: [], redo: [] };
+export const NO_HISTORY: History = { undo: [], redo: [] };
 const LONGEST = 200;
 
 export class FarmDocument {
   private current = $state.raw<Farm | null>(null);
   private past = $state.raw<History>(NO_HISTORY);
+  private locked = $state(false);
 
   /** @param changed is told each edit after it was applied here: the worker does the same, and the document is kept */
   constructor(private readonly changed: (edit: Edit) => void) {}
@@ -20,23 +21,35 @@ export class FarmDocument {
   get farm(): Farm | null {
     return this.current;
   }
+  /** False where another tab has the farm: edits, undo and redo then do nothing. */
+  get mayEdit(): boolean {
+    return this.current !== null && !this.locked;
+  }
   get history(): History {
     return this.past;
   }
   /** What undo would take back, in words; null where there is nothing. */
   get undoable(): string | null {
-    return this.past.undo.at(-1)?.label ?? null;
+    return this.locked ? null : (this.past.undo.at(-1)?.label ?? null);
   }
   get redoable(): string | null {
-    return this.past.redo.at(-1)?.label ?? null;
+    return this.locked ? null : (this.past.redo.at(-1)?.label ?? null);
   }
 
   open(farm: Farm, history: History = NO_HISTORY): void {
     this.current = farm;
     this.past = history;
   }
+  close(): void {
+    this.current = null;
+    this.past = NO_HISTORY;
+  }
+  lock(locked: boolean): void {
+    this.locked = locked;
+  }
 
   edit(edit: Edit): void {
+    if (this.locked) return;
     const reverse = this.apply(edit);
     this.past = { undo: [...this.past.undo, reverse].slice(-LONGEST), redo: [] };
     this.changed(edit);
@@ -44,7 +57,7 @@ export class FarmDocument {
 
   undo(): void {
     const edit = this.past.undo.at(-1);
-    if (!edit) return;
+    if (!edit || this.locked) return;
     const reverse = this.apply(edit);
     this.past = { undo: this.past.undo.slice(0, -1), redo: [...this.past.redo, reverse] };
     this.changed(edit);
@@ -52,7 +65,7 @@ export class FarmDocument {
 
   redo(): void {
     const edit = this.past.redo.at(-1);
-    if (!edit) return;
+    if (!edit || this.locked) return;
     const reverse = this.apply(edit);
     this.past = { undo: [...this.past.undo, reverse], redo: this.past.redo.slice(0, -1) };
     this.changed(edit);

@@ -1,4 +1,5 @@
 /** The page's end of the worker: one study at a time, stopped by `return()`, the latest wins by its number; and any number of questions. */
+import type { Ranking } from '../../shared/analysis/ranking.ts';
 import type { Study } from '../../shared/analysis/study.ts';
 import type { Edit } from '../../shared/model/edit.ts';
 import type { Farm } from '../../shared/model/farm.ts';
@@ -27,7 +28,7 @@ export interface Listener {
   /** Also heard where the study was stopped meanwhile: the worker has that farm open now. */
   opened(farm: Farm, problems: readonly Problem[]): void;
   progress(progress: Progress): void;
-  firstLook(study: Study): void;
+  firstLook(ranking: Ranking): void;
 }
 
 export interface Work {
@@ -139,7 +140,7 @@ export class CoreClient {
       case 'progress':
         return running.listener.progress(reply.progress);
       case 'first look':
-        return running.listener.firstLook(reply.study);
+        return running.listener.firstLook(reply.ranking);
       case 'result':
         return this.finish({ kind: 'result', study: reply.study });
       case 'refused':

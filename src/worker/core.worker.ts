@@ -38,7 +38,7 @@ port.onmessage = ({ data: request }) => {
       current = number;
       return inLine(number, async () => {
         // Whoever waits behind goes on while this one is studied.
-        if (await prepared(request)) void guarded(number, () => study(number));
+        if (await prepared(request)) void guarded(number, () => study(number, seasonOf(request)));
       });
     case 'stop':
       if (current === number) current = null;
@@ -72,8 +72,9 @@ async function openFile({ number, name, bytes, how }: Of<'open'>): Promise<boole
   if (!read.ok) return say({ kind: 'refused', number, problems: read.problems });
   const farm = how.as ? { ...read.value.farm, ...how.as } : read.value.farm;
   if (how.taken.includes(farm.id)) return say({ kind: 'taken', number, farm: { id: farm.id, name: farm.name } });
-  const opened = await openNew(farm, how.keeps);
   if (current !== number) return stopped(number);
+  await open?.close();
+  const opened = await openNew(farm, how.keeps);
   take(number, opened);
   port.postMessage({ kind: 'opened', number, farm, problems: read.problems });
   const kept = await keepAttachments(opened, read.value);
@@ -82,6 +83,7 @@ async function openFile({ number, name, bytes, how }: Of<'open'>): Promise<boole
 }
 
 async function reopen({ number, farm, named, keeps }: Of<'reopen'>): Promise<void> {
+  await open?.close();
   const { open: opened, problems } = await openKept(farm, keeps);
   take(number, opened);
   port.postMessage({ kind: 'opened', number, farm, problems });
@@ -90,20 +92,25 @@ async function reopen({ number, farm, named, keeps }: Of<'reopen'>): Promise<voi
   await opened.attachments.keepOnly(new Set([...named, ...farm.files.map((one) => one.sha256)]));
 }
 
+function seasonOf(request: Of<'open' | 'reopen' | 'edit' | 'resume'>): number | null {
+  return request.kind === 'open' ? request.how.season : request.season;
+}
+
 function take(number: number, opened: OpenFarm): void {
   open = opened;
   openedBy = number;
 }
 
-async function study(number: number): Promise<void> {
+async function study(number: number, season: number | null): Promise<void> {
   const studied = openFarm();
   const progress = new StudyProgress(studied.farm);
   let said = -Infinity;
-  const run = await driveInTurns(studied.study(), {
+  const run = await driveInTurns(studied.study(season), {
     stopped: () => current !== number,
     now: () => performance.now(),
     turn,
     onProgress(seen) {
+      if ('ranking' in seen) return port.postMessage({ kind: 'first look', number, ranking: seen.ranking });
       progress.see(seen);
       const now = performance.now();
       if (now - said < SAY_EVERY_MS) return;
@@ -118,7 +125,7 @@ async function study(number: number): Promise<void> {
 
 /** Results go to the disk while nothing else is asked. */
 async function putAway(number: number, studied: OpenFarm): Promise<void> {
-  if (current === number) await studied.putAway(turn);
+  if (current === number) await studied.putAway(turn, () => current !== number);
 }
 
 async function answer(number: number, kind: QuestionKind, ask: unknown): Promise<void> {

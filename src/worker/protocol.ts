@@ -2,6 +2,7 @@
  * What the page and the worker say to each other. Requests that set off a study are numbered and the latest wins; questions are
  * short, each is answered, and many may wait at once.
  */
+import type { Ranking } from '../../shared/analysis/ranking.ts';
 import type { Study } from '../../shared/analysis/study.ts';
 import type { Edit } from '../../shared/model/edit.ts';
 import type { Farm } from '../../shared/model/farm.ts';
@@ -71,8 +72,8 @@ export type Reply =
   | { readonly kind: 'taken'; readonly number: number; readonly farm: { readonly id: string; readonly name: string } }
   /** The attachments of the farm lie where they are kept, or why not: its document may now be kept too. */
   | { readonly kind: 'kept'; readonly number: number; readonly kept: Kept }
-  /** A first answer while the rest is computed: it says what it rests on. */
-  | { readonly kind: 'first look'; readonly number: number; readonly study: Study }
+  /** The ranked list is certain; ranges and the rest follow. */
+  | { readonly kind: 'first look'; readonly number: number; readonly ranking: Ranking }
   | { readonly kind: 'result'; readonly number: number; readonly study: Study }
   /** What a person's file can cause. */
   | { readonly kind: 'refused'; readonly number: number; readonly problems: readonly Problem[] }

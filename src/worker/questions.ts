@@ -1,6 +1,8 @@
 /** Every question that the page may ask of the open farm; the only place that lists them. Types on the page's side follow from here. */
 import { budgetCurveQuestion } from './questions/budget-curve.ts';
 import { harvestOrderQuestion } from './questions/harvest-order.ts';
+import { closeFarmQuestion } from './questions/close-farm.ts';
+import { farmFileQuestion } from './questions/farm-file.ts';
 import { harvestPathQuestion } from './questions/harvest-path.ts';
 import { machineLoadQuestion } from './questions/machine-load.ts';
 import { machineFilesQuestion } from './questions/machine-files.ts';
@@ -28,6 +30,10 @@ export const questions = {
   'budget curve': budgetCurveQuestion,
   /** Zones with rates as a file for a machine, read back. */
   'machine files': machineFilesQuestion,
+  /** The whole farm in one zip. */
+  'farm file': farmFileQuestion,
+  /** Nothing of the farm is written any more. */
+  'close farm': closeFarmQuestion,
 };
 
 export type Questions = typeof questions;

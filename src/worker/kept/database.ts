@@ -11,8 +11,6 @@ export interface KeptFarm {
   readonly fields: number;
   /** Of the files that a person gave. */
   readonly bytes: number;
-  /** The sample that came with the page. */
-  readonly isSample: boolean;
   /** Numbers of the edits that undo and redo would apply, the next one last. */
   readonly undo: readonly number[];
   readonly redo: readonly number[];

@@ -48,7 +48,8 @@ export function packFolder(folder: Folder): PackFolder {
         },
       };
     },
-    remove: (name) => removeFrom(folder, name),
+    // Another tab may still have it open: it is thrown away the next time.
+    remove: (name) => removeFrom(folder, name).catch(() => undefined),
   };
 }
 

@@ -32,7 +32,7 @@ export class ResultPacks implements ResultStore {
   private given = false;
 
   /** @param folder null: nothing is written, what is made lives in memory (a tab that only looks) */
-  private constructor(private readonly folder: PackFolder | null) {}
+  private constructor(private folder: PackFolder | null) {}
 
   /** Reads which results there are; damaged packs are thrown away by who may write. */
   static async open(folder: PackFolder, mayWrite: boolean): Promise<ResultPacks> {
@@ -112,6 +112,18 @@ export class ResultPacks implements ResultStore {
     if (this.given) return;
     this.packs = this.packs.filter((one) => !old.includes(one));
     for (const pack of old) await this.folder?.remove(pack.name);
+  }
+
+  /** Puts away what was made; from here on results live in memory. */
+  async close(): Promise<void> {
+    const { folder } = this;
+    this.folder = null;
+    await this.settle();
+    const unused = this.open;
+    this.open = null;
+    if (!unused) return;
+    await unused.seal();
+    await folder?.remove(unused.name);
   }
 
   private worthRewriting(): PackFile[] {

@@ -5,14 +5,13 @@ import type { Study } from '../../../shared/analysis/study.ts';
 import { STREAM_IDS } from '../../../shared/harvest/machine-streams.ts';
 import { CASES } from '../../../shared/model/range.ts';
 import { dayNumber } from '../../../shared/units/calendar.ts';
-import { openFarmFile } from '../../../src/worker/farm-file.ts';
-
-import { OpenFarm } from '../../../src/worker/open-farm.ts';
+import type { OpenFarm } from '../../../src/worker/open-farm.ts';
 import { harvestOrderQuestion } from '../../../src/worker/questions/harvest-order.ts';
 import { harvestPathQuestion } from '../../../src/worker/questions/harvest-path.ts';
 import { machineLoadQuestion } from '../../../src/worker/questions/machine-load.ts';
 import { seasonStripQuestion } from '../../../src/worker/questions/season-strip.ts';
 import { closeTo } from '../../support/close-to.ts';
+import { openedFarm, studied } from '../../support/open-farm.ts';
 import { hostWithFarm } from '../../support/small-farm-host.ts';
 
 /** The small farm: West and Middle with a log, East without one and unlooked. */
@@ -20,19 +19,9 @@ let open: OpenFarm;
 let study: Study;
 const SEASON = 2026;
 
-beforeAll(() => {
-  const host = hostWithFarm('farm.zip');
-  const opened = openFarmFile('farm.zip', host.files.get('farm.zip')!);
-  if (!opened.ok) throw new Error(opened.problems[0]!.text);
-  const { farm, door, results } = opened.value;
-  open = new OpenFarm(farm, door, results);
-  const work = open.study();
-  for (;;) {
-    const turn = work.next();
-    if (!turn.done) continue;
-    study = turn.value.study;
-    break;
-  }
+beforeAll(async () => {
+  open = await openedFarm('farm.zip', hostWithFarm('farm.zip').files.get('farm.zip')!);
+  study = studied(open);
 }, 60_000);
 
 const single = { within: 1e-6, because: 'kept in single precision for the screen' };
