@@ -7,7 +7,7 @@ import { cropOf, expectedCrop, speciesOf } from '../../model/lookups.ts';
 import type { Farm, Program } from '../../model/farm.ts';
 import { done, refused } from '../../model/problem.ts';
 import { defineStep } from '../define-step.ts';
-import { casesOf, patchworkOf } from '../patchwork.ts';
+import { casesOf, type Patchwork, patchworkOf } from '../patchwork.ts';
 import { cohortControls } from '../program-control.ts';
 import type { FieldGround } from './field.ts';
 import type { FieldInfestation } from './infestation.ts';
@@ -95,35 +95,32 @@ export const bankStartStep = defineStep<Settings, BankStart>({
     const entering = p['seedbank.enteringFraction']!;
 
     const pieces = patchwork.areaM2.length;
-    const left: Float64Array[] = [];
-    const entered: Float64Array[] = [];
-    settings.species.forEach((name, index) => {
+    const banks = settings.species.map((name, index): SpeciesBank => {
       const survival = p[`${name}.seedbank.survival.${settings.tillage}`]!;
       const plantsPerSeed = p[`${name}.seedbank.emergenceFraction`]! * survivorFraction(settings, season, name, p);
-      const density = patchwork.densityPerM2[index]!;
-      left.push(density.map((plants) => (plantsPerSeed > 0 ? (plants / plantsPerSeed) * survival : 0)));
-      entered.push(
-        enteredPerM2(patchwork.isCells, index, landed, seed, patchwork, density).map((seeds) => seeds * entering),
-      );
+      return speciesBank({
+        areaM2: patchwork.areaM2,
+        plantsPerM2: patchwork.densityPerM2[index]!,
+        leftPerPlant: plantsPerSeed > 0 ? survival / plantsPerSeed : 0,
+        seeds: seedsOfPieces(patchwork, index, landed, seed),
+        entering,
+      });
     });
 
     const classes: { areaM2: number; sums: number[] }[] = [];
-    const classOf = sizeClasses();
     const classOfPiece = new Uint16Array(pieces).fill(OUTSIDE);
+    const classOf = sizeClasses(banks.map((one) => one.size));
     for (let piece = 0; piece < pieces; piece++) {
       const areaM2 = patchwork.areaM2[piece]!;
       if (areaM2 === 0) continue;
-      const banks = left.map((species, index) => atLeastSome(species[piece]! + entered[index]![piece]!));
-      const number = classOf(banks);
+      const number = classOf(piece);
       if (number === classes.length) classes.push({ areaM2: 0, sums: settings.species.map(() => 0) });
       const one = classes[number]!;
       one.areaM2 += areaM2;
-      for (let index = 0; index < banks.length; index++) one.sums[index]! += banks[index]! * areaM2;
+      for (let index = 0; index < banks.length; index++) one.sums[index]! += banks[index]!.bankPerM2[piece]! * areaM2;
       classOfPiece[piece] = number;
     }
     const areaM2 = classes.reduce((sum, one) => sum + one.areaM2, 0);
-    const mean = (arrays: readonly Float64Array[]) =>
-      arrays.map((array) => array.reduce((sum, value, piece) => sum + value * patchwork.areaM2[piece]!, 0) / areaM2);
     return done({
       species: settings.species,
       classes: classes.map((one) => ({
@@ -133,31 +130,72 @@ export const bankStartStep = defineStep<Settings, BankStart>({
       classOfCell: patchwork.isCells ? classOfPiece : null,
       classOfStratum: patchwork.isCells ? null : classOfPiece,
       areaM2,
-      leftPerM2: mean(left),
-      enteredPerM2: mean(entered),
+      leftPerM2: banks.map((one) => one.leftSeeds / areaM2),
+      enteredPerM2: banks.map((one) => one.enteredSeeds / areaM2),
     });
   },
 });
 
-function atLeastSome(perM2: number): number {
-  return perM2 > LEAST_PER_M2 ? perM2 : 0;
+interface SpeciesBank {
+  /** Viable seeds/m² in each piece. */
+  readonly bankPerM2: Float64Array;
+  /** Size class of each piece, 0 where there is no bank. */
+  readonly size: Uint16Array;
+  readonly leftSeeds: number;
+  readonly enteredSeeds: number;
 }
 
-/** Numbers ground by the sizes of its banks, one a species: 0, 1, … in the order of their first coming. */
-function sizeClasses(): (banksPerM2: readonly number[]) => number {
+function speciesBank(of: {
+  areaM2: Float64Array;
+  plantsPerM2: Float64Array;
+  leftPerPlant: number;
+  seeds: Float64Array;
+  entering: number;
+}): SpeciesBank {
+  const { areaM2, plantsPerM2, leftPerPlant, seeds, entering } = of;
+  const bankPerM2 = new Float64Array(areaM2.length);
+  const size = new Uint16Array(areaM2.length);
+  let [leftSeeds, enteredSeeds] = [0, 0];
+  let [last, lastSize] = [0, 0];
+  for (let piece = 0; piece < areaM2.length; piece++) {
+    const area = areaM2[piece]!;
+    if (area === 0) continue;
+    const left = plantsPerM2[piece]! * leftPerPlant;
+    const entered = (seeds[piece]! / area) * entering;
+    leftSeeds += left * area;
+    enteredSeeds += entered * area;
+    const bank = left + entered;
+    if (!(bank > LEAST_PER_M2)) continue;
+    bankPerM2[piece] = bank;
+    if (bank !== last) {
+      last = bank;
+      lastSize = Math.min(1023, 1 + Math.round(CLASSES_A_DECADE * Math.log10(bank / LEAST_PER_M2)));
+    }
+    size[piece] = lastSize;
+  }
+  return { bankPerM2, size, leftSeeds, enteredSeeds };
+}
+
+/** Numbers pieces by the sizes of their banks, one a species: 0, 1, … in the order of their first coming. */
+function sizeClasses(sizes: readonly Uint16Array[]): (piece: number) => number {
   const branches = new Map<number, number>();
   const numbers = new Map<number, number>();
-  return (banksPerM2) => {
+  let [last, lastNumber] = [-1, 0];
+  return (piece) => {
     let node = 0;
-    for (const bank of banksPerM2) {
-      const size = bank > 0 ? 1 + Math.round(CLASSES_A_DECADE * Math.log10(bank / LEAST_PER_M2)) : 0;
-      const branch = 1024 * node + Math.min(1023, size);
-      node = branches.get(branch) ?? branches.size + 1;
-      branches.set(branch, node);
+    for (const size of sizes) {
+      // Many species would outgrow the whole numbers: what was met so far is then numbered anew.
+      if (node > 2 ** 40) {
+        if (!branches.has(node)) branches.set(node, branches.size + 1);
+        node = branches.get(node)!;
+      }
+      node = 1024 * node + size[piece]!;
     }
-    const number = numbers.get(node) ?? numbers.size;
-    numbers.set(node, number);
-    return number;
+    if (node === last) return lastNumber;
+    last = node;
+    lastNumber = numbers.get(node) ?? numbers.size;
+    numbers.set(node, lastNumber);
+    return lastNumber;
   };
 }
 
@@ -218,21 +256,12 @@ function survivorFraction(
   }, 0);
 }
 
-/** Seeds/m² that came to the ground in each piece; on a rating the field's seed lies where it grew. */
-function enteredPerM2(
-  isCells: boolean,
-  index: number,
-  landed: FieldLanded,
-  seed: FieldSeedReturn,
-  patchwork: { areaM2: Float64Array },
-  density: Float64Array,
-): Float64Array {
-  if (isCells) {
-    return landed.seeds[index]!.map((seeds, cell) =>
-      patchwork.areaM2[cell]! > 0 ? seeds / patchwork.areaM2[cell]! : 0,
-    );
-  }
+/** Seeds that came to the ground in each piece; on a rating the field's seed lies where it grew. */
+function seedsOfPieces(patchwork: Patchwork, index: number, landed: FieldLanded, seed: FieldSeedReturn): Float64Array {
+  if (patchwork.isCells) return landed.seeds[index]!;
   const total = landed.seeds[index]!.reduce((a, b) => a + b, 0);
-  const plants = seed.species[index]!.plants;
-  return density.map((one) => (plants > 0 ? (total * one) / plants : 0));
+  const { plants } = seed.species[index]!;
+  return patchwork.densityPerM2[index]!.map((one, piece) =>
+    plants > 0 ? ((total * one) / plants) * patchwork.areaM2[piece]! : 0,
+  );
 }

@@ -42,12 +42,9 @@ export const landedStep = defineStep<null, FieldLanded>({
     const seed = needs['seed'] as FieldSeedReturn;
     const carried = link.carriedIn ?? own.species.map(() => 0);
     const seeds = own.landed.map((landed, index) => {
-      const shed = seed.species[index]!;
-      const shedTotal = shed.shedPerM2.reduce((sum, one) => sum + one, 0);
-      const perCell = shedTotal === 0 ? 0 : shed.shedBeforeSeeds / shedTotal;
-      return landed.map(
-        (own_, cell) => own_ + carried[index]! * own.response.landed[cell]! + shed.shedPerM2[cell]! * perCell,
-      );
+      const { shedPerM2, shedBeforeSeeds } = seed.species[index]!;
+      const shed = shedBeforeSeeds === 0 ? 0 : shedBeforeSeeds / shedPerM2.reduce((sum, one) => sum + one, 0);
+      return together(landed, own.response.landed, carried[index]!, shedPerM2, shed);
     });
     const ledgers = own.ledger.map((ledger, index) => {
       const both = addLedgers(ledger, scaled(own.response.ledger, carried[index]!));
@@ -68,6 +65,20 @@ export const landedStep = defineStep<null, FieldLanded>({
     });
   },
 });
+
+/** own + factor · other + factor · other, cell by cell. */
+function together(
+  own: Float64Array,
+  guest: Float64Array,
+  guests: number,
+  shed: Float64Array,
+  perShed: number,
+): Float64Array {
+  if (guests === 0 && perShed === 0) return own;
+  const out = new Float64Array(own.length);
+  for (let cell = 0; cell < out.length; cell++) out[cell] = own[cell]! + guests * guest[cell]! + shed[cell]! * perShed;
+  return out;
+}
 
 function scaled(ledger: Ledger, factor: number): Ledger {
   return Object.fromEntries(
