@@ -25,6 +25,7 @@ export const STEP_IDS = [
   'machine-load',
   'zones',
   'bank-start',
+  'program-effect',
   'seedbank',
   'priority',
 ] as const;

@@ -10,6 +10,7 @@ import { machineLoadStep } from './steps/machine-load.ts';
 import { movementChainStep } from './steps/movement-chain.ts';
 import { movementOwnStep } from './steps/movement-own.ts';
 import { priorityStep } from './steps/priority.ts';
+import { programEffectStep } from './steps/program-effect.ts';
 import { recordsStep } from './steps/records.ts';
 import { scoutingStep } from './steps/scouting.ts';
 import { seasonStep } from './steps/season.ts';
@@ -49,7 +50,9 @@ export const steps: Readonly<Record<StepId, Step>> = {
   zones: zonesStep,
   /** survivors and landed seed → the bank of the coming spring */
   'bank-start': bankStartStep,
-  /** bank, program → bank, loss and cost in each year of the horizon */
+  /** emergence, program → what it lets live of each weed, in each crop to come */
+  'program-effect': programEffectStep,
+  /** bank, what a program lets live → bank, loss and cost in each year of the horizon */
   seedbank: seedbankStep,
   /** all programs on all fields → stake, gain, gain per money, the best set within the budget */
   priority: priorityStep,

@@ -25,7 +25,8 @@ const EFFORT: Readonly<Record<StepId, number>> = {
   'machine-load': 0,
   zones: 136,
   'bank-start': 27,
-  seedbank: 6,
+  'program-effect': 3,
+  seedbank: 2,
   priority: 34,
 };
 
