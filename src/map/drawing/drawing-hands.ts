@@ -9,6 +9,7 @@ import type { Sketching } from './sketching.svelte.ts';
 const REACH_PX = { mouse: 12, touch: 22 } as const;
 /** A press that moved less is no drag. */
 const STILL_PX = 4;
+const ECHO_MS = 800;
 
 type Handle = { readonly corner: CornerRef } | { readonly middleOf: CornerRef };
 
@@ -71,14 +72,25 @@ export function takeHands(map: Map, drawing: Sketching, pxPerM: () => number): (
     else drawing.choose(handle.corner);
   }
 
-  const mouseDown = (event: MapMouseEvent) => event.originalEvent.button === 0 && down(event, REACH_PX.mouse);
-  const mouseMove = (event: MapMouseEvent) => move(event, REACH_PX.mouse);
+  /** After a touch the browser tells the same once more as a mouse. */
+  let touchedMs = -Infinity;
+  const isEcho = (event: MapMouseEvent) => event.originalEvent.timeStamp - touchedMs < ECHO_MS;
+  const mouseDown = (event: MapMouseEvent) => {
+    if (event.originalEvent.button === 0 && !isEcho(event)) down(event, REACH_PX.mouse);
+  };
+  const mouseMove = (event: MapMouseEvent) => {
+    if (!isEcho(event)) move(event, REACH_PX.mouse);
+  };
   const touchStart = (event: MapTouchEvent) => {
     if (event.points.length === 1) down(event, REACH_PX.touch);
     else drag = null;
   };
   const touchMove = (event: MapTouchEvent) => {
     if (event.points.length === 1 && drag) move(event, REACH_PX.touch);
+  };
+  const touchEnd = (event: MapTouchEvent) => {
+    touchedMs = event.originalEvent.timeStamp;
+    up();
   };
   function click(event: MapMouseEvent): void {
     const second = event.originalEvent.detail > 1;
@@ -97,8 +109,8 @@ export function takeHands(map: Map, drawing: Sketching, pxPerM: () => number): (
   map.on('mousemove', mouseMove);
   map.on('touchstart', touchStart);
   map.on('touchmove', touchMove);
-  map.on('touchend', up);
-  map.on('touchcancel', up);
+  map.on('touchend', touchEnd);
+  map.on('touchcancel', touchEnd);
   map.on('click', click);
   map.on('dblclick', doubleClick);
   // The mouse may be let go beside the map.
@@ -108,8 +120,8 @@ export function takeHands(map: Map, drawing: Sketching, pxPerM: () => number): (
     map.off('mousemove', mouseMove);
     map.off('touchstart', touchStart);
     map.off('touchmove', touchMove);
-    map.off('touchend', up);
-    map.off('touchcancel', up);
+    map.off('touchend', touchEnd);
+    map.off('touchcancel', touchEnd);
     map.off('click', click);
     map.off('dblclick', doubleClick);
     window.removeEventListener('mouseup', up);
