@@ -76,6 +76,14 @@ export function formatCount(value: number): string {
   return formatNumber(value, size < 10 && !Number.isInteger(value) ? 1 : 0);
 }
 
+/** A file's size: "640 bytes", "6.3 MB" (10⁶ bytes). */
+export function formatBytes(bytes: number): string {
+  if (bytes < 1000) return `${bytes} bytes`;
+  const [size, word] =
+    bytes < 999_500 ? [bytes / 1e3, 'kB'] : bytes < 999_500_000 ? [bytes / 1e6, 'MB'] : [bytes / 1e9, 'GB'];
+  return `${formatNumber(size, size < 9.95 ? 1 : 0)} ${word}`;
+}
+
 interface Shown {
   readonly before: string;
   readonly after: string;

@@ -52,7 +52,9 @@ function expected({ what, unit, least, most, above }: NumberRule): string {
   const after = symbol === '' ? '' : ` ${symbol.replace(/^\//, 'per ')}`;
   const text = (value: number) => formatNumber(value, Number.isInteger(value) ? 0 : 2);
   if (least !== undefined && most !== undefined)
-    return above ? `${what} is above ${text(least)} and at most ${text(most)}${after}.` : `${what} is ${text(least)} to ${text(most)}${after}.`;
+    return above
+      ? `${what} is above ${text(least)} and at most ${text(most)}${after}.`
+      : `${what} is ${text(least)} to ${text(most)}${after}.`;
   if (least !== undefined) return `${what} is ${above ? 'above' : 'at least'} ${text(least)}${after}.`;
   return `${what} is a number${after === '' ? '' : ` of${after}`}.`;
 }

@@ -1,5 +1,12 @@
 import { describe, expect, test } from 'vitest';
-import { formatCount, formatNumber, formatQuantity, formatRange, shownUnit } from '../../../shared/units/format.ts';
+import {
+  formatBytes,
+  formatCount,
+  formatNumber,
+  formatQuantity,
+  formatRange,
+  shownUnit,
+} from '../../../shared/units/format.ts';
 import { toSI, UNITS } from '../../../shared/units/units.ts';
 import type { Quantity } from '../../../shared/units/units.ts';
 
@@ -78,4 +85,19 @@ test('in a range of counts a bare number says what it counts, so that it is not 
   expect(formatRange({ low: 8, central: 463, high: 13.4e6 }, 'seed count', 'us')).toBe(
     '8 seeds to 13.4 million seeds, most likely 463 seeds',
   );
+});
+
+describe('sizes of files', () => {
+  test('are said in bytes, kB, MB and GB of powers of ten', () => {
+    expect([0, 999, 1000, 9960, 999_499, 6_259_120, 999_499_999, 2.5e9].map(formatBytes)).toEqual([
+      '0 bytes',
+      '999 bytes',
+      '1.0 kB',
+      '10 kB',
+      '999 kB',
+      '6.3 MB',
+      '999 MB',
+      '2.5 GB',
+    ]);
+  });
 });
