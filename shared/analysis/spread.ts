@@ -4,7 +4,7 @@
  */
 import type { Farm } from '../model/farm.ts';
 import { harvestOf, speciesOf, studySeason } from '../model/lookups.ts';
-import { CASES } from '../model/range.ts';
+import { type Case, CASES } from '../model/range.ts';
 import type { Runner, RunnerProgress } from './runner.ts';
 
 /** Fields of ours in as many shares, alike in the bytes of their logs, the heaviest first. */
@@ -31,9 +31,17 @@ export function shareFields(farm: Farm, shares: number): string[][] {
 export function* prepareFields(runner: Runner, fields: readonly string[]): Generator<RunnerProgress, void, void> {
   const season = studySeason(runner.farm);
   if (season === null || speciesOf(runner.farm).length === 0) return;
-  for (const field of fields) {
-    yield* runner.outcome('zones', { field, season });
-    for (const which of CASES) yield* runner.outcome('movement-own', { field, season, case: which });
-  }
+  for (const field of fields) yield* prepareField(runner, field, season, CASES);
   runner.save();
+}
+
+/** One field in some of the cases. A ranked list rests on the central one alone. */
+export function* prepareField(
+  computer: Pick<Runner, 'outcome'>,
+  field: string,
+  season: number,
+  cases: readonly Case[],
+): Generator<RunnerProgress, void, void> {
+  if (cases.includes('central')) yield* computer.outcome('zones', { field, season });
+  for (const which of cases) yield* computer.outcome('movement-own', { field, season, case: which });
 }

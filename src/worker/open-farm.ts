@@ -1,12 +1,24 @@
 /** The farm that the worker has open: its document, its attachments and results, and what the last study of it told. */
 import type { FigureBook } from '../../shared/analysis/formula.ts';
 import { LiveStudy } from '../../shared/analysis/live-study.ts';
+import type { RunnerProgress } from '../../shared/analysis/runner.ts';
+import { prepareField, shareFields } from '../../shared/analysis/spread.ts';
 import type { Scope, StepId } from '../../shared/analysis/step.ts';
 import type { StudyEvent, StudyRun } from '../../shared/analysis/study.ts';
 import { applyEdit, type Edit } from '../../shared/model/edit.ts';
 import type { Farm } from '../../shared/model/farm.ts';
+import { speciesOf, studySeason } from '../../shared/model/lookups.ts';
+import { type Besides, startBesides } from './besides.ts';
 import type { Attachments } from './kept/attachments.ts';
 import type { ResultPacks } from './kept/result-packs.ts';
+
+/** A second computer costs the reading of the program once more. */
+const WORTH_SPREADING_BYTES = 2 ** 22;
+
+export interface Spread extends Besides {
+  /** The share that is computed here. */
+  readonly mine: Generator<RunnerProgress, void, void>;
+}
 
 export class OpenFarm {
   /** Of the last complete study; null before the first. */
@@ -35,6 +47,25 @@ export class OpenFarm {
     this.document = applyEdit(this.document, edit).farm;
   }
 
+  /** Shares a farm that nothing is known of with a second computer; null where that is not worth its start. */
+  spread(season: number | null): Spread | null {
+    const farm = this.document;
+    const year = studySeason(farm);
+    const fresh = this.results.isEmpty && (season === null || season === year);
+    if (!fresh || year === null || speciesOf(farm).length === 0 || navigator.hardwareConcurrency < 2) return null;
+    const bytes = farm.files.reduce((sum, file) => sum + file.bytes, 0);
+    const [mine = [], others = []] = shareFields(farm, 2);
+    if (bytes < WORTH_SPREADING_BYTES || others.length === 0) return null;
+    const task = { farm, fields: others, season: year, attachments: this.attachments.blobs };
+    const besides = startBesides(task, (key, bytes) => this.results.write(key, bytes));
+    return { ...besides, mine: this.prepare(mine, year) };
+  }
+
+  private *prepare(fields: readonly string[], season: number): Generator<RunnerProgress, void, void> {
+    this.begin(null);
+    for (const field of fields) yield* prepareField(this.live, field, season, ['central']);
+  }
+
   /** @param season null: the last one with records */
   *study(season: number | null): Generator<StudyEvent, StudyRun, void> {
     this.looked = { farm: this.document, season };
@@ -46,12 +77,16 @@ export class OpenFarm {
 
   /** One result of the farm as it is now; null where it is refused. Computed here where it is not known yet. */
   outcome<T>(step: StepId, scope: Scope): T | null {
-    // A study that was only begun knows the document; what is asked for is computed here.
-    if (this.looked?.farm !== this.document) this.study(this.looked?.season ?? null).next();
+    if (this.looked?.farm !== this.document) this.begin(this.looked?.season ?? null);
     const work = this.live.outcome(step, scope);
     let turn = work.next();
     while (!turn.done) turn = work.next();
     return turn.value.ok ? (turn.value.value as T) : null;
+  }
+
+  /** A study that was only begun knows the document; what is asked for is computed then. */
+  private begin(season: number | null): void {
+    this.study(season).next();
   }
 
   /** For a quiet moment: results go to the disk, and those that no study used are dropped. */

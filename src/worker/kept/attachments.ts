@@ -7,12 +7,15 @@ import { blobSource, readNow } from './blob-source.ts';
 import type { Shelf } from './shelf.ts';
 
 export class Attachments implements FileDoor {
-  private readonly held = new Map<string, Blob>();
+  private readonly held: Map<string, Blob>;
 
   constructor(
     readonly shelf: Shelf,
     private readonly read = readNow,
-  ) {}
+    held: ReadonlyMap<string, Blob> = new Map(),
+  ) {
+    this.held = new Map(held);
+  }
 
   open(sha256: string, name: string): ByteSource | null {
     const blob = this.held.get(sha256);
