@@ -93,3 +93,15 @@ function widen(
   }
   return { area: union([found, part]), fits: true };
 }
+
+/**
+ * Ground of an area in parts narrower than a width; tips of sharp corners under a quarter of its square are left out.
+ * @returns m²; all of the area where no part is as wide
+ */
+export function narrowM2(area: FlatMultiPolygon, widthM: number): number {
+  if (!(widthM > 0)) return 0;
+  const opened = openByWidth(area, widthM);
+  const lost = dropSlivers(subtract(area, opened)).polygon;
+  const narrow = lost.filter((part) => polygonAreaM2([part]) >= widthM ** 2 / 4 || !touches([part], opened));
+  return polygonAreaM2(narrow);
+}

@@ -8,6 +8,7 @@ import type { FlatMultiPolygon, MultiPolygon } from '../../geometry/types.ts';
 import { fieldOf, roundsOf, speciesOf } from '../../model/lookups.ts';
 import { done } from '../../model/problem.ts';
 import { missedStripFraction } from '../../zones/edge-error.ts';
+import { letterOf, zoneId } from '../../zones/letters.ts';
 import { proposeZones } from '../../zones/propose.ts';
 import { defineStep } from '../define-step.ts';
 import type { FieldGround } from './field.ts';
@@ -152,7 +153,7 @@ export const zonesStep = defineStep<Settings, FieldZones>({
     const zones = proposed.zones.map((zone, index): FieldZone => {
       const letter = letterOf(index);
       return {
-        id: `${settings.field}-${letter}`,
+        id: zoneId(settings.field, letter),
         letter,
         area: toLonLatPolygon(frame, zone.area, 9),
         areaM2: zone.areaM2,
@@ -211,10 +212,4 @@ function circle(x: number, y: number, radiusM: number): FlatMultiPolygon {
 function cellsIn(ground: FieldGround, zones: FlatMultiPolygon): Uint8Array {
   if (zones.length === 0) return new Uint8Array(ground.inside.length);
   return maskInside(ground.grid, zones).map((within, cell) => within & ground.inside[cell]!);
-}
-
-/** A, B … Z, AA, AB … */
-function letterOf(index: number): string {
-  const last = String.fromCharCode(65 + (index % 26));
-  return index < 26 ? last : letterOf(Math.floor(index / 26) - 1) + last;
 }
