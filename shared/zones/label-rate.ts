@@ -49,3 +49,28 @@ export function amountText(amount: number, unit: string): string {
   const inLarger = larger && amount * larger.factor >= 1 ? ` (${plain(amount * larger.factor)} ${larger.unit})` : '';
   return `${plain(amount)} ${unit}${inLarger}`;
 }
+
+/** Liters or kilograms of one of the amounts that a rate counts: one fl oz of "fl oz/ac". */
+export function amountSI(unit: UnitId): number {
+  return toSI(1, unit) * (toSI(1, unit.endsWith('/ac') ? 'ac' : 'ha') / 10_000);
+}
+
+const GRAMS_PER_LB = toSI(1, 'lb') * 1000;
+const LITERS_PER_GAL = toSI(1, 'gal') * 1000;
+
+/** How strong a product is, as labels say it: lb a gallon or g a liter of a liquid, per cent by weight of a dry one. */
+export type StrengthUnit = 'lb/gal' | 'g/L' | '% by weight';
+
+export function strengthUnit(form: Product['form'], display: 'us' | 'metric'): StrengthUnit {
+  return form === 'dry' ? '% by weight' : display === 'us' ? 'lb/gal' : 'g/L';
+}
+
+/** Grams of ingredient in one amount of the product. */
+export function gramsPerAmount(strength: number, of: StrengthUnit, unit: UnitId): number {
+  const perSI = of === 'lb/gal' ? GRAMS_PER_LB / LITERS_PER_GAL : of === 'g/L' ? 1 : 10;
+  return strength * perSI * amountSI(unit);
+}
+
+export function strengthOf(gPerUnit: number, of: StrengthUnit, unit: UnitId): number {
+  return gPerUnit / gramsPerAmount(1, of, unit);
+}
