@@ -64,12 +64,14 @@ export function sitesOf(farm: Farm, program: Program, crop: string): SitesOfActi
 
 export function sitesInWords({ groups, unknown, lost }: SitesOfAction): string {
   if (groups.length === 0) return unknown.length > 0 ? `Site of action not known: ${unknown.join(', ')}.` : '';
-  const said = (list: readonly string[], word: string) => (list.length > 0 ? [`${list.join(', ')} ${word}`] : []);
+  const named = (list: readonly string[]) => `group${list.length === 1 ? '' : 's'} ${list.join(', ')}`;
+  const said = (list: readonly string[], one: string, many: string) =>
+    list.length > 0 ? [`${named(list)} ${list.length === 1 ? one : many}`] : [];
   const on = lost.map(
     ({ weed, fails, doubtful }) =>
-      `on ${weed} ${[...said(fails, fails.length === 1 ? 'fails' : 'fail'), ...said(doubtful, 'doubtful')].join(' and ')}`,
+      `on ${weed}, ${[...said(fails, 'fails', 'fail'), ...said(doubtful, 'is doubtful', 'are doubtful')].join(' and ')}`,
   );
-  const count = `${groups.length} site${groups.length === 1 ? '' : 's'} of action (group${groups.length === 1 ? '' : 's'} ${groups.join(', ')})`;
+  const count = `${groups.length} site${groups.length === 1 ? '' : 's'} of action (${named(groups)})`;
   const missing = unknown.length > 0 ? ` Not known: ${unknown.join(', ')}.` : '';
   return `${count}${on.length > 0 ? `; ${on.join('; ')}` : ''}.${missing}`;
 }

@@ -57,12 +57,13 @@ export function curveFinding(points: readonly BudgetPoint[], display: Farm['disp
   const told = points.filter((one) => one.best !== null);
   const most = told.at(-1)?.best?.gain.central ?? 0;
   if (!(most > 0)) return null;
-  const money = (value: number) => formatQuantity(value, 'money', display, 0);
+  // Two figures: the sets come in steps, and costs are known no better.
+  const money = (value: number) => formatQuantity(Number(value.toPrecision(2)), 'money', display, 0);
   const reaching = (share: number) => told.find((one) => one.best!.gain.central >= share * most)!.best!.spentPerYear;
   const [half, all] = [reaching(0.5), reaching(1 - 1e-9)];
   return half >= all
-    ? `${money(all)} a year buys all that can be gained`
-    : `The first ${money(half)} a year bring half of what can be gained; beyond ${money(all)} more money buys nothing`;
+    ? `About ${money(all)} a year buys all that can be gained`
+    : `The first ${money(half)} or so a year bring half of what can be gained; beyond about ${money(all)} more money buys nothing`;
 }
 
 export type Trend = 'falls' | 'grows' | 'may fall or grow' | 'stays at nothing' | 'not known';
