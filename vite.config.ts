@@ -1,5 +1,6 @@
 import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { defineConfig, type Plugin } from 'vite';
+import { offline } from './vite.offline.ts';
 import { sampleFarm } from './vite.sample.ts';
 
 /** The built page takes nothing from anywhere but its own origin, and the browser holds it to that. */
@@ -11,6 +12,7 @@ const CONTENT_POLICY = [
   "img-src 'self' data:",
   "connect-src 'self'",
   "worker-src 'self'",
+  "manifest-src 'self'",
   "base-uri 'none'",
   "form-action 'none'",
 ].join('; ');
@@ -28,7 +30,7 @@ const contentPolicy: Plugin = {
 };
 
 export default defineConfig({
-  plugins: [svelte(), sampleFarm(), contentPolicy],
+  plugins: [svelte(), sampleFarm(), contentPolicy, offline()],
   worker: { format: 'es' },
   build: { target: 'es2022', assetsInlineLimit: 0, modulePreload: { polyfill: false }, chunkSizeWarningLimit: 2000 },
 });

@@ -4,12 +4,14 @@ import type { Farm } from '../../shared/model/farm.ts';
 import type { Problem } from '../../shared/model/problem.ts';
 import type { CoreClient } from '../worker/client.ts';
 import { Analysis } from './analysis.svelte.ts';
+import { BaseMap } from './base-map.svelte.ts';
 import { FarmDocument } from './document.svelte.ts';
 import { saveToDisk } from './download.ts';
 import { Drawing } from './drawing.svelte.ts';
 import { Farms } from './farms.svelte.ts';
 import { Hold } from './hold.ts';
 import { KeptFarms } from './kept-farms.ts';
+import { Offline } from './offline.svelte.ts';
 import { type Clash, Opener } from './opener.svelte.ts';
 import { SAMPLE } from './sample.ts';
 import { Saving } from './saving.svelte.ts';
@@ -22,6 +24,10 @@ export class Desk {
   readonly stage = new Stage();
   readonly theme = new Theme(smallStore());
   readonly drawing = new Drawing();
+  /** Work without a network, new versions, installing. */
+  readonly offline = new Offline();
+  /** A base map from an address that the person typed. */
+  readonly baseMap: BaseMap;
   readonly document: FarmDocument;
   readonly analysis: Analysis;
   /** Whether what is on the desk is kept on this machine. */
@@ -32,7 +38,8 @@ export class Desk {
 
   constructor(
     private readonly core: CoreClient,
-    sampleAddress: string,
+    /** Address of the page's folder. */
+    base: string,
     store = new KeptFarms(),
     hold = new Hold(),
   ) {
@@ -52,6 +59,8 @@ export class Desk {
     });
     const { view, document, analysis, saving } = this;
     const small = smallStore();
+    this.baseMap = new BaseMap(small, base);
+    const sampleAddress = base + SAMPLE.file;
     this.opener = new Opener({ core, sampleAddress, view, document, analysis, saving, store, hold, small });
     this.farms = new Farms(store, hold, this);
   }
@@ -82,6 +91,7 @@ export class Desk {
   /** Opens what the address names, else the farm that lay here last, else the sample. */
   async start(address: string): Promise<void> {
     this.view.goTo(address);
+    void this.baseMap.start();
     await this.farms.refresh();
     const { last } = this.opener;
     const wanted = this.view.farm ?? this.farms.list.find((one) => one.id === last)?.id ?? SAMPLE.id;
