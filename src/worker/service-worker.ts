@@ -19,7 +19,7 @@ interface ToldEvent extends LaterEvent {
   readonly data: ToServiceWorker;
   readonly ports: readonly MessagePort[];
 }
-interface Worker extends EventTarget {
+interface ServiceScope {
   readonly registration: { readonly scope: string };
   readonly clients: { claim(): Promise<void> };
   skipWaiting(): Promise<void>;
@@ -32,7 +32,7 @@ export type ToServiceWorker =
   /** null: switched off, and forgotten. */
   { readonly kind: 'base map'; readonly address: string | null } | { readonly kind: 'use this version' };
 
-const worker = self as unknown as Worker;
+const worker = self as unknown as ServiceScope;
 const { scope } = worker.registration;
 const FAMILY = 'seedfall-page-';
 const CACHE = FAMILY + PAGE_HASH;
@@ -85,12 +85,14 @@ async function tile(url: URL): Promise<Response> {
   const checked = typed ? checkAddress(await typed.text()) : null;
   if (!wanted || !checked?.ok) return new Response(null, { status: 404 });
   try {
-    return await fetch(filled(checked.address, wanted), {
+    const { body, headers, status } = await fetch(filled(checked.address, wanted), {
       mode: 'cors',
       credentials: 'omit',
       referrerPolicy: 'no-referrer',
       redirect: 'error',
     });
+    // Made anew, so that it is this origin's: the page takes nothing from another one.
+    return new Response(body, { status, headers: { 'Content-Type': headers.get('Content-Type') ?? 'image/png' } });
   } catch {
     return new Response(null, { status: 502 });
   }
