@@ -7,8 +7,10 @@ import { harvestPathQuestion } from './questions/harvest-path.ts';
 import { machineLoadQuestion } from './questions/machine-load.ts';
 import { machineFilesQuestion } from './questions/machine-files.ts';
 import { mapGridQuestion } from './questions/map-grid.ts';
+import { ratingsQuestion } from './questions/ratings.ts';
 import { scoutedPlacesQuestion } from './questions/scouted-places.ts';
 import { seasonStripQuestion } from './questions/season-strip.ts';
+import { seasonsBesideQuestion } from './questions/seasons-beside.ts';
 import { workingQuestion } from './questions/working.ts';
 
 export const questions = {
@@ -18,6 +20,10 @@ export const questions = {
   'map grid': mapGridQuestion,
   /** Where somebody counted, what, and with how much effort. */
   'scouted places': scoutedPlacesQuestion,
+  /** The word that each field was rated with. */
+  ratings: ratingsQuestion,
+  /** What each season that was scouted found. */
+  'seasons beside': seasonsBesideQuestion,
   /** The way of the combine through a field, point by point. */
   'harvest path': harvestPathQuestion,
   /** What was aboard at each point of that way, and where seed fell. */

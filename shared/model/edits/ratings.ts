@@ -34,11 +34,26 @@ export function rateField(farm: Farm, given: RatingGiven): Edit {
   };
 }
 
-/** The word that was typed for a field and weed in a season, the latest round first; null where none was. */
-export function typedRating(farm: Farm, season: number, field: string, species: string): Rating | null {
+/** A word that came in a file of a round. */
+export interface FileRating {
+  readonly round: string;
+  readonly field: string;
+  readonly species: string;
+  readonly rating: Rating;
+}
+
+/** The word that a field has for a weed in a season: of the latest round, and there the typed one before a file's. */
+export function ratingIn(
+  farm: Farm,
+  season: number,
+  field: string,
+  species: string,
+  fromFiles: readonly FileRating[],
+): Rating | null {
+  const isIt = (one: { field: string; species: string }) => one.field === field && one.species === species;
   const rounds = farm.rounds.filter((one) => one.season === season).sort((a, b) => (a.to < b.to ? 1 : -1));
   for (const round of rounds) {
-    const found = round.ratings.find((one) => one.field === field && one.species === species);
+    const found = round.ratings.find(isIt) ?? fromFiles.filter((one) => one.round === round.id && isIt(one)).at(-1);
     if (found) return found.rating;
   }
   return null;

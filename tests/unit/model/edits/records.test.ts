@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { addCount, removeCount, type TypedCount } from '../../../../shared/model/edits/counts.ts';
 import { addPatch, changePatch, patchesIn, removePatch } from '../../../../shared/model/edits/patches.ts';
-import { rateField, typedRating } from '../../../../shared/model/edits/ratings.ts';
+import { rateField, ratingIn } from '../../../../shared/model/edits/ratings.ts';
 import { roundOfDays } from '../../../../shared/model/edits/rounds.ts';
 import type { Farm } from '../../../../shared/model/farm.ts';
 import { after, EAST, PALMER, patchArea, twoFieldFarm, WATERHEMP, WEST } from '../../../support/two-field-farm.ts';
@@ -44,8 +44,8 @@ describe('a rating by one press', () => {
     expect(farm.rounds.map((one) => [one.to, one.ratings.length])).toEqual([['2026-06-10', 1]]);
     farm = after(farm, rateField(farm, { ...rated, rating: 'none seen', on: '2026-08-20' }));
     expect(farm.rounds.map((one) => one.id)).toEqual(['round-2026', 'round-2026-2']);
-    expect(typedRating(farm, 2026, 'west', 'waterhemp')).toBe('none seen');
-    expect(typedRating(farm, 2025, 'west', 'waterhemp')).toBeNull();
+    expect(ratingIn(farm, 2026, 'west', 'waterhemp', [])).toBe('none seen');
+    expect(ratingIn(farm, 2025, 'west', 'waterhemp', [])).toBeNull();
   });
 
   it('of one weed and field leaves the others as they are', () => {
@@ -64,6 +64,19 @@ describe('a rating by one press', () => {
     expect(farm.rounds.map((one) => one.ratings)).toEqual([[], []]);
     const none = after(twoFieldFarm(), rateField(twoFieldFarm(), { ...rated, rating: 'not looked', on: null }));
     expect([none.rounds, none.thresholdPerM2]).toEqual([[], {}]);
+  });
+
+  it('stands before the word of a file in the same round, not before that of a later one', () => {
+    const said = { field: 'west', species: 'waterhemp', rating: 'throughout' } as const;
+    const farm = after(twoFieldFarm(), rateField(twoFieldFarm(), { ...rated, rating: 'few', on: '2026-06-01' }));
+    const word = (of: Farm) => ratingIn(of, 2026, 'west', 'waterhemp', [{ ...said, round: 'round-2026' }]);
+    expect(word(farm)).toBe('few');
+    const { round, ...rest } = { round: farm.rounds[0]!, ...farm };
+    expect(word({ ...rest, rounds: [{ ...round, ratings: [] }] })).toBe('throughout');
+    const later = { ...round, id: 'round-2026-2', to: '2026-09-01', ratings: [] };
+    expect(
+      ratingIn({ ...farm, rounds: [round, later] }, 2026, 'west', 'waterhemp', [{ ...said, round: later.id }]),
+    ).toBe('throughout');
   });
 
   it('"not looked" stands against the word of a file', () => {
