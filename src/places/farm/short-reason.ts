@@ -57,7 +57,8 @@ function cleanWords({ bySpecies }: FieldStudy): string {
   return `no ${names} ${places === 0 ? 'seen' : `at ${countOf(places, 'place')}`}: keep it clean`;
 }
 
-/** Area first, then the share of places: which weed is the field's worst. */
+/** The likeliest area first, then what it may be, then the share of places: which weed is the field's worst. */
 function weightOf({ infestedAreaM2, positives, places }: Line): number {
-  return (infestedAreaM2.high ?? 0) + (infestedAreaM2.central ?? 0) + (places === 0 ? 0 : positives / places);
+  const share = places === 0 ? 0 : positives / places;
+  return (infestedAreaM2.central ?? 0) + (infestedAreaM2.high ?? 0) / 1000 + share / 1000;
 }
