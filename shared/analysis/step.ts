@@ -13,6 +13,7 @@ export const STEP_IDS = [
   'records',
   'field',
   'scouting',
+  'evidence',
   'infestation',
   'harvest-path',
   'season',

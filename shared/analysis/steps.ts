@@ -2,6 +2,7 @@
 import type { Step, StepId } from './step.ts';
 import { bankStartStep } from './steps/bank-start.ts';
 import { carriedStep } from './steps/carried.ts';
+import { evidenceStep } from './steps/evidence.ts';
 import { fieldStep } from './steps/field.ts';
 import { harvestPathStep } from './steps/harvest-path.ts';
 import { infestationStep } from './steps/infestation.ts';
@@ -26,6 +27,8 @@ export const steps: Readonly<Record<StepId, Step>> = {
   field: fieldStep,
   /** records, ratings, patches → places with counts and effort, by species and round */
   scouting: scoutingStep,
+  /** scouting of a season → what speaks for each weed: counts, else patches, else a rating */
+  evidence: evidenceStep,
   /** places, rating or patches → density, probability above the threshold, infested area with a range, what is unknown */
   infestation: infestationStep,
   /** log → flagged records, passes, swaths, newly cut area, yield; without a log an assumed path */

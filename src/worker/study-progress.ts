@@ -12,6 +12,7 @@ const EFFORT: Readonly<Record<StepId, number>> = {
   records: 88,
   field: 11,
   scouting: 3,
+  evidence: 1,
   infestation: 26,
   'harvest-path': 386,
   season: 9,

@@ -3,12 +3,11 @@ import { type Infestation, mapInfestation } from '../../agronomy/infestation.ts'
 import { PATCH_DENSITIES, RATING_DENSITIES, type ThreeNumbers } from '../../agronomy/rating-densities.ts';
 import { maskInside } from '../../geometry/grid.ts';
 import { DEFAULT_THRESHOLD_PER_M2 } from '../../model/farm.ts';
-import { fieldOf, roundsOf } from '../../model/lookups.ts';
 import { done } from '../../model/problem.ts';
 import { type Case, CASES } from '../../model/range.ts';
 import { defineStep } from '../define-step.ts';
+import type { WeedEvidence } from './evidence.ts';
 import type { FieldGround } from './field.ts';
-import type { FieldScouting, SpeciesScouting } from './scouting.ts';
 
 export interface FieldInfestation {
   readonly species: string;
@@ -24,10 +23,8 @@ export interface FieldInfestation {
 }
 
 interface Settings {
-  readonly name: string;
   readonly species: string;
   readonly thresholdPerM2: number;
-  readonly rounds: readonly { id: string; from: string; to: string }[];
 }
 
 export const infestationStep = defineStep<Settings, FieldInfestation>({
@@ -38,31 +35,17 @@ export const infestationStep = defineStep<Settings, FieldInfestation>({
   key: 'inputs',
   settings(farm, scope) {
     return {
-      name: fieldOf(farm, scope.field!).name,
       species: scope.species!,
       thresholdPerM2: farm.thresholdPerM2[scope.species!] ?? DEFAULT_THRESHOLD_PER_M2,
-      rounds: roundsOf(farm, scope.season!).map(({ id, from, to }) => ({ id, from, to })),
     };
   },
-  needs(farm, scope) {
-    return {
-      field: { step: 'field', scope: { field: scope.field! } },
-      scouting: roundsOf(farm, scope.season!).map((round) => ({
-        step: 'scouting',
-        scope: { field: scope.field!, round: round.id },
-      })),
-    };
-  },
+  needs: (_farm, scope) => ({
+    field: { step: 'field', scope: { field: scope.field! } },
+    evidence: { step: 'evidence', scope },
+  }),
   *run({ settings, needs }) {
     const ground = needs['field'] as FieldGround;
-    const found = (needs['scouting'] as FieldScouting[]).map((scouting, index) => ({
-      round: settings.rounds[index]!,
-      seen: scouting.species.find((one) => one.species === settings.species) ?? null,
-    }));
-    const best = found
-      .filter((one) => one.seen !== null && weightOf(one.seen) > 0)
-      .sort((a, b) => weightOf(b.seen!) - weightOf(a.seen!) || (a.round.to < b.round.to ? 1 : -1))[0];
-    const seen = best?.seen ?? null;
+    const { round, seen } = needs['evidence'] as WeedEvidence;
     const patches = (seen?.patches ?? []).map((patch) => ({
       cells: maskInside(ground.grid, patch.area),
       densityPerM2: typeof patch.density === 'string' ? PATCH_DENSITIES[patch.density] : level(patch.density.perM2),
@@ -80,20 +63,13 @@ export const infestationStep = defineStep<Settings, FieldInfestation>({
     const onRating = map.basis === 'rating' ? RATING_DENSITIES[seen!.rating!] : null;
     return done({
       species: settings.species,
-      round: best?.round ?? null,
+      round,
       map,
       strata: onRating,
       densityPerM2: map.basis === 'nothing' || onRating ? null : densities(ground, map, patches),
     });
   },
 });
-
-/** Counts weigh more than drawn patches, patches more than a rating; 'not looked' weighs nothing. */
-function weightOf(seen: SpeciesScouting): number {
-  if (seen.places.length > 0) return 3;
-  if (seen.patches.length > 0) return 2;
-  return seen.rating !== null && seen.rating !== 'not looked' ? 1 : 0;
-}
 
 function level(value: number): ThreeNumbers {
   return { low: value, central: value, high: value };
