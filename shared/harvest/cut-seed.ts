@@ -101,15 +101,21 @@ function sumRow(
   cutSubCells: Int32Array,
   segments: number,
 ): void {
-  for (let column = 0; column < columnOf.length; column++) {
+  const end = columnOf.length;
+  for (let column = 0; column < end;) {
     const cut = segment[base + column]!;
-    if (cut < 0 || columnOf[column]! < 0) continue;
-    const cell = cellRow + columnOf[column]!;
+    const cellColumn = columnOf[column]!;
+    // Sub-cells side by side are mostly one cell's, cut by one segment.
+    const first = column++;
+    while (column < end && segment[base + column] === cut && columnOf[column] === cellColumn) column++;
+    if (cut < 0 || cellColumn < 0) continue;
+    const cell = cellRow + cellColumn;
     if (seeded[cell] === 0) continue;
     if (cut >= segments) throw new Error(`sumCutSeed: a sub-cell names segment ${cut} of ${segments}`);
-    cutSubCells[cell]!++;
+    const count = column - first;
+    cutSubCells[cell]! += count;
     for (let channel = 0; channel < channels; channel++) {
-      bySegment[cut * channels + channel]! += perSubCell[cell * channels + channel]!;
+      bySegment[cut * channels + channel]! += count * perSubCell[cell * channels + channel]!;
     }
   }
 }

@@ -150,7 +150,7 @@ class MovementRun {
     for (let k = from; k < to; k++) {
       const cuts = this.gatherCut(k) || path.cutting[k] === 1;
       const durationS = timeS[k + 1]! - timeS[k]!;
-      const hasSeed = this.entering.some((seeds) => seeds > 0);
+      const hasSeed = this.hasEntering();
       const passes = durationS > 0 && (cuts || path.running[k] === 1) && (hasSeed || !this.holdsNothing());
       if (passes) {
         const dx = xM[k + 1]! - xM[k]!;
@@ -194,7 +194,7 @@ class MovementRun {
   finish(): Movement {
     const { channels, cut } = this;
     // cut where no time passed any more: it is in the machine, at the start of each delay line
-    if (this.entering.some((seeds) => seeds > 0)) {
+    if (this.hasEntering()) {
       for (const { line, share, delayS } of this.streams) {
         line.push(this.clockS + delayS, this.clockS + delayS, this.entering, share);
       }
@@ -237,6 +237,10 @@ class MovementRun {
       any = true;
     }
     return any;
+  }
+
+  private hasEntering(): boolean {
+    return holdsAny(this.entering, 0, this.channels);
   }
 
   private holdsNothing(): boolean {
@@ -282,26 +286,29 @@ class MovementRun {
           const out = this.roomFor('piece', steps);
           stream.letOut(piece, lengthS, steps, out, this.destroyed);
           const after = (pieceStartS - clockS) / durationS;
-          this.drop(exit, k, dx, dy, turnDeg, after, lengthS / durationS, steps, out);
+          const by = exit === 'chaff' ? { chaff: out, straw: null } : { chaff: null, straw: out };
+          this.drop(by, k, dx, dy, turnDeg, after, lengthS / durationS, steps);
           pieceStartS = line.pieceEndS[piece]!;
         }
       }
     }
     if (hasSeed) entering.fill(0);
-    if (chaff) this.drop('chaff', k, dx, dy, turnDeg, 0, 1, subSteps, chaff);
-    if (straw) this.drop('straw', k, dx, dy, turnDeg, 0, 1, subSteps, straw);
+    if (chaff || straw) this.drop({ chaff, straw }, k, dx, dy, turnDeg, 0, 1, subSteps);
   }
 
   /** Zeroed scratch for the seed of `steps` sub-steps. */
   private roomFor(what: 'chaff' | 'straw' | 'piece', steps: number): Float64Array {
     const length = steps * this.channels;
     if (this.leaving[what].length < length) this.leaving[what] = new Float64Array(2 * length);
-    return this.leaving[what].fill(0, 0, length);
+    const room = this.leaving[what];
+    // Mostly a handful of numbers: `fill` would cost more than the writing.
+    for (let k = 0; k < length; k++) room[k] = 0;
+    return room;
   }
 
-  /** Lets the seed of `steps` sub-steps fall; they span the share from `after`, `span` long, of segment k. */
+  /** Lets the seed of `steps` sub-steps fall by either exit; they span the share from `after`, `span` long, of segment k. */
   private drop(
-    exit: 'chaff' | 'straw',
+    { chaff, straw }: { chaff: Float64Array | null; straw: Float64Array | null },
     k: number,
     dx: number,
     dy: number,
@@ -309,32 +316,40 @@ class MovementRun {
     after: number,
     span: number,
     steps: number,
-    out: Float64Array,
   ): void {
-    const { channels, landing } = this;
+    const { channels } = this;
     const { xM, yM, headingDeg } = this.input.path;
     const exitBehindM = this.input.machine.cutterBarToExitM;
-    let eastPart = Math.sin(headingDeg[k]! * RADIANS);
-    let northPart = Math.cos(headingDeg[k]! * RADIANS);
     for (let step = 0; step < steps; step++) {
       const at = step * channels;
-      let any = false;
-      for (let channel = 0; channel < channels; channel++) if (out[at + channel]! > 0) any = true;
-      if (!any) continue;
+      const byChaff = chaff !== null && holdsAny(chaff, at, channels);
+      const byStraw = straw !== null && holdsAny(straw, at, channels);
+      if (!byChaff && !byStraw) continue;
       const along = after + ((step + 0.5) / steps) * span;
-      if (turnDeg !== 0) {
-        const headingRad = (headingDeg[k]! + along * turnDeg) * RADIANS;
-        eastPart = Math.sin(headingRad);
-        northPart = Math.cos(headingRad);
-      }
+      const headingRad = (headingDeg[k]! + along * turnDeg) * RADIANS;
+      const eastPart = Math.sin(headingRad);
+      const northPart = Math.cos(headingRad);
       const x = xM[k]! + along * dx - exitBehindM * eastPart;
       const y = yM[k]! + along * dy - exitBehindM * northPart;
-      const outsideFraction = landing.drop(exit, x, y, eastPart, northPart, out, at);
-      for (let channel = 0; channel < channels; channel++) {
-        const beyond = out[at + channel]! * outsideFraction;
-        this.onField.add(channel, out[at + channel]! - beyond);
-        if (beyond > 0) this.outside.add(channel, beyond);
-      }
+      if (byChaff) this.landAt('chaff', x, y, eastPart, northPart, chaff, at);
+      if (byStraw) this.landAt('straw', x, y, eastPart, northPart, straw, at);
+    }
+  }
+
+  private landAt(
+    exit: 'chaff' | 'straw',
+    x: number,
+    y: number,
+    eastPart: number,
+    northPart: number,
+    out: Float64Array,
+    at: number,
+  ): void {
+    const outsideFraction = this.landing.drop(exit, x, y, eastPart, northPart, out, at);
+    for (let channel = 0; channel < this.channels; channel++) {
+      const beyond = out[at + channel]! * outsideFraction;
+      this.onField.add(channel, out[at + channel]! - beyond);
+      if (beyond > 0) this.outside.add(channel, beyond);
     }
   }
 
@@ -343,6 +358,11 @@ class MovementRun {
     for (const { id, line, store } of this.streams) streams[id] = line.stateAt(this.clockS, store);
     return { channels: this.channels, streams };
   }
+}
+
+function holdsAny(seeds: Float64Array, at: number, channels: number): boolean {
+  for (let channel = 0; channel < channels; channel++) if (seeds[at + channel]! > 0) return true;
+  return false;
 }
 
 /** Turn between two headings, the short way round, degrees in [−180, 180). */

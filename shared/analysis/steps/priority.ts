@@ -314,12 +314,12 @@ function rankZones(
     if (!start?.classOfCell || !now || !then) return { id: zone.id, areaM2: zone.areaM2, gainPerM2: null };
     const cells = maskInside(ground.grid, toLocalPolygon(frame, zone.area));
     let [sum, count] = [0, 0];
-    cells.forEach((within, cell) => {
-      const at = start.classOfCell![cell]!;
-      if (within !== 1 || at >= now.length) return;
+    for (let cell = 0; cell < cells.length; cell++) {
+      const at = start.classOfCell[cell]!;
+      if (cells[cell] !== 1 || at >= now.length) continue;
       sum += now[at]! - then[at]!;
       count++;
-    });
+    }
     return { id: zone.id, areaM2: zone.areaM2, gainPerM2: count === 0 ? 0 : sum / count };
   });
   return valued
