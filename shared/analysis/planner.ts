@@ -15,6 +15,13 @@ export interface PlannedStep {
 }
 export type PlannedNeed = PlannedStep | { readonly file: Id };
 
+export interface PlannedNeeds {
+  readonly word: string;
+  readonly isList: boolean;
+  readonly isLazy: boolean;
+  readonly of: readonly PlannedNeed[];
+}
+
 export interface Plan {
   /** Step and scope in one word, the same in every document. */
   readonly name: string;
@@ -22,7 +29,7 @@ export interface Plan {
   readonly scope: Scope;
   readonly settings: unknown;
   readonly p: Values;
-  readonly needs: readonly { readonly word: string; readonly isList: boolean; readonly of: readonly PlannedNeed[] }[];
+  readonly needs: readonly PlannedNeeds[];
   /** Parameters without a value of their own, among those that it rests on. */
   readonly borrowed: readonly string[];
   /** The key of the result, from what its needs are seen as, in their order. */
@@ -69,8 +76,9 @@ export class Planner {
     const { values: p, digest: ofP } = this.resolve(ids, scope.case ?? 'central', farm.ownValues);
     const needs = Object.entries(step.needs(farm, scope)).map(([word, need]) => {
       const isList = Array.isArray(need);
+      const isLazy = step.lazy?.includes(word) ?? false;
       const list = isList ? (need as readonly Need[]) : [need as Need];
-      return { word, isList, of: list.map((one) => this.plannedNeed(one)) };
+      return { word, isList, isLazy, of: list.map((one) => this.plannedNeed(one)) };
     });
     const shape = needs.map(({ word, isList, of }) => [word, isList ? of.length : null]);
     const digest = digestOfJson({ id: step.id, version: step.version, scope, settings, p: ofP, needs: shape });

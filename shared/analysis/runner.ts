@@ -7,7 +7,7 @@ import type { Farm } from '../model/farm.ts';
 import { type Outcome, type Problem, refused } from '../model/problem.ts';
 import type { Memory } from './memory.ts';
 import type { Plan, PlannedNeed, Planner } from './planner.ts';
-import type { FileDoor, Scope, StepId } from './step.ts';
+import type { FileDoor, Progress, Scope, StepId } from './step.ts';
 
 export interface RunnerProgress {
   readonly step: StepId;
@@ -37,6 +37,8 @@ export class Runner {
   /** Keys that this run used or made: a host may drop the others from its store. */
   readonly usedKeys = new Set<string>();
   private readonly entries = new Map<string, Entry>();
+  /** Those that the results rest on for certain: their problems are told, in this order. */
+  private readonly told = new Map<string, Entry>();
 
   constructor(
     readonly farm: Farm,
@@ -77,7 +79,7 @@ export class Runner {
   *problems(): Generator<RunnerProgress, Problem[], void> {
     const seen = new Set<string>();
     const list: Problem[] = [...this.ofTheDocument];
-    for (const entry of this.entries.values()) {
+    for (const entry of this.told.values()) {
       const problems = this.memory.problemsOf(entry.key) ?? (yield* this.outcomeOf(entry)).problems;
       for (const one of problems) {
         const text = JSON.stringify(one);
@@ -88,21 +90,28 @@ export class Runner {
     return list;
   }
 
-  private *entryOf(plan: Plan): Generator<RunnerProgress, Entry, void> {
-    const known = this.entries.get(plan.name);
+  /** @param maybe whether it is asked for at all is not known yet */
+  private *entryOf(plan: Plan, maybe = false): Generator<RunnerProgress, Entry, void> {
+    const known = (maybe ? this.entries : this.told).get(plan.name);
     if (known) return known;
     for (const id of plan.borrowed) this.borrowedParameters.add(id);
     const seen: string[] = [];
-    for (const { of } of plan.needs) {
+    for (const { of, isLazy } of plan.needs) {
       for (const need of of) {
         if ('file' in need) seen.push(this.fileKey(need.file));
-        else
-          seen.push(
-            (this.entries.get(need.name) ?? (yield* this.entryOf(this.planner.planned(this.farm, need)))).seenAs,
-          );
+        else {
+          const doubtful = maybe || isLazy;
+          const entry = (doubtful ? this.entries : this.told).get(need.name);
+          seen.push((entry ?? (yield* this.entryOf(this.planner.planned(this.farm, need), doubtful))).seenAs);
+        }
       }
     }
-    const key = plan.keyWith(seen);
+    const entry = this.entries.get(plan.name) ?? (yield* this.newEntry(plan, plan.keyWith(seen)));
+    if (!maybe) this.told.set(plan.name, entry);
+    return entry;
+  }
+
+  private *newEntry(plan: Plan, key: string): Generator<RunnerProgress, Entry, void> {
     this.usedKeys.add(key);
     if (this.memory.has(key)) this.countOf(plan.step.id).reused++;
     const seenAs = plan.step.key === 'inputs' ? key : yield* this.contentOf(plan, key);
@@ -131,7 +140,11 @@ export class Runner {
 
   private *run({ step, scope, settings, needs, p }: Plan): Generator<RunnerProgress, Outcome<unknown>, void> {
     const got: Record<string, unknown> = {};
-    for (const { word, isList, of } of needs) {
+    for (const { word, isList, isLazy, of } of needs) {
+      if (isLazy) {
+        got[word] = () => this.asked(of[0]!);
+        continue;
+      }
       const may = step.optional?.includes(word) ?? false;
       const list: unknown[] = [];
       for (const one of of) {
@@ -145,8 +158,16 @@ export class Runner {
     for (;;) {
       const turn = running.next();
       if (turn.done) return turn.value;
-      yield { step: step.id, title: step.title, scope, done: turn.value[0], total: turn.value[1] };
+      const progress: Progress | RunnerProgress = turn.value;
+      // A lazy need that the step asks for tells of itself.
+      if (isOfNeed(progress)) yield progress;
+      else yield { step: step.id, title: step.title, scope, done: progress[0], total: progress[1] };
     }
+  }
+
+  private *asked(need: PlannedNeed): Generator<RunnerProgress, unknown, void> {
+    const value = yield* this.needValue(need);
+    return value === REFUSED ? null : value;
   }
 
   private fileKey(id: string): string {
@@ -161,7 +182,8 @@ export class Runner {
       const file = this.farm.files.find((one) => one.id === need.file);
       return (file && this.door.open(file.sha256, file.name)) ?? REFUSED;
     }
-    const outcome = yield* this.outcomeOf(yield* this.entryOf(this.planner.planned(this.farm, need)));
+    const entry = this.entries.get(need.name) ?? (yield* this.entryOf(this.planner.planned(this.farm, need)));
+    const outcome = yield* this.outcomeOf(entry);
     return outcome.ok ? outcome.value : REFUSED;
   }
 
@@ -173,3 +195,7 @@ export class Runner {
 }
 
 const REFUSED = Symbol('refused');
+
+function isOfNeed(progress: Progress | RunnerProgress): progress is RunnerProgress {
+  return 'step' in progress;
+}

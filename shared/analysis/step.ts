@@ -19,6 +19,7 @@ export const STEP_IDS = [
   'season',
   'yield-loss',
   'seed-return',
+  'movement-even',
   'movement-own',
   'movement-chain',
   'carried',
@@ -52,6 +53,9 @@ export type Progress = readonly [done: number, total: number];
 /** Parameter values resolved for the scope's case. */
 export type Values = Readonly<Record<string, number>>;
 
+/** Computes a lazy need, or finds it; null where it is refused. */
+export type Ask<T> = () => Generator<Progress, T | null, void>;
+
 export interface StepInput<Settings> {
   readonly settings: Settings;
   /** One result a named need; an array where the need is a list. A refused need arrives as null where `optional` names it. */
@@ -74,6 +78,11 @@ export interface Step<Settings = unknown, Gives = unknown> {
   needs(farm: Farm, scope: Scope): Needs;
   /** Names of needs that may be refused: they then arrive as null. */
   readonly optional?: readonly string[];
+  /**
+   * Names of single needs that arrive as an `Ask`: computed only if the step asks, on what it found in its other needs. Problems of
+   * theirs are not told, so they should have none.
+   */
+  readonly lazy?: readonly string[];
   /** 'content': dependents see the hash of the result, so that an equal result stops a change here. */
   readonly key: 'inputs' | 'content';
   run(input: StepInput<Settings>): Generator<Progress, Outcome<Gives>, void>;

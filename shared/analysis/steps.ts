@@ -9,6 +9,7 @@ import { infestationStep } from './steps/infestation.ts';
 import { landedStep } from './steps/landed.ts';
 import { machineLoadStep } from './steps/machine-load.ts';
 import { movementChainStep } from './steps/movement-chain.ts';
+import { movementEvenStep } from './steps/movement-even.ts';
 import { movementOwnStep } from './steps/movement-own.ts';
 import { priorityStep } from './steps/priority.ts';
 import { programEffectStep } from './steps/program-effect.ts';
@@ -39,6 +40,8 @@ export const steps: Readonly<Record<StepId, Step>> = {
   'yield-loss': yieldLossStep,
   /** survivors, crop, harvest date → seed produced, shed before harvest, standing at harvest */
   'seed-return': seedReturnStep,
+  /** path → where the machine would lay one seed/m² that stands evenly */
+  'movement-even': movementEvenStep,
   /** standing seed, path → where the machine laid it, what it kept, and what it does with one seed brought in */
   'movement-own': movementOwnStep,
   /** all fields of a machine in time order → seed carried in and out of each, clean-out taken off */

@@ -90,6 +90,12 @@ export function addLedgers(...ledgers: readonly Ledger[]): Ledger {
   };
 }
 
+/** The ledger of so many times the seed: the movement is linear. */
+export function scaledLedger(ledger: Ledger, factor: number): Ledger {
+  const scaled = Object.entries(ledger).map(([line, seeds]) => [line, (seeds as number) * factor]);
+  return Object.fromEntries(scaled) as unknown as Ledger;
+}
+
 /** Compensated sum (Kahan's, in Neumaier's form, which also holds where a term outgrows the sum). */
 export function sumSeeds(terms: ArrayLike<number>): number {
   let sum = 0;

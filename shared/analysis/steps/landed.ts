@@ -1,5 +1,5 @@
 /** Per field, season and case: all seed that came to the ground, own and carried in, and the season's closed ledger. */
-import { addLedgers, assertClosed, type Ledger } from '../../harvest/ledger.ts';
+import { addLedgers, assertClosed, type Ledger, scaledLedger } from '../../harvest/ledger.ts';
 import { done } from '../../model/problem.ts';
 import { defineStep } from '../define-step.ts';
 import type { ChainLink } from './movement-chain.ts';
@@ -47,7 +47,7 @@ export const landedStep = defineStep<null, FieldLanded>({
       return together(landed, own.response.landed, carried[index]!, shedPerM2, shed);
     });
     const ledgers = own.ledger.map((ledger, index) => {
-      const both = addLedgers(ledger, scaled(own.response.ledger, carried[index]!));
+      const both = addLedgers(ledger, scaledLedger(own.response.ledger, carried[index]!));
       assertClosed(both);
       return both;
     });
@@ -78,12 +78,6 @@ function together(
   const out = new Float64Array(own.length);
   for (let cell = 0; cell < out.length; cell++) out[cell] = own[cell]! + guests * guest[cell]! + shed[cell]! * perShed;
   return out;
-}
-
-function scaled(ledger: Ledger, factor: number): Ledger {
-  return Object.fromEntries(
-    Object.entries(ledger).map(([line, seeds]) => [line, (seeds as number) * factor]),
-  ) as unknown as Ledger;
 }
 
 const sum = (numbers: readonly number[]) => numbers.reduce((a, b) => a + b, 0);

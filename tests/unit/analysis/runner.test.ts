@@ -3,7 +3,7 @@ import { Memory } from '../../../shared/analysis/memory.ts';
 import { memoryStore } from '../../../shared/analysis/memory-store.ts';
 import { Planner } from '../../../shared/analysis/planner.ts';
 import { Runner } from '../../../shared/analysis/runner.ts';
-import type { FileDoor, Need, ResultStore, Scope, Step, StepId } from '../../../shared/analysis/step.ts';
+import type { Ask, FileDoor, Need, ResultStore, Scope, Step, StepId } from '../../../shared/analysis/step.ts';
 import { emptyFarm, type Farm } from '../../../shared/model/farm.ts';
 import { done, type Outcome, problem, refused } from '../../../shared/model/problem.ts';
 import { sourceOf } from '../../support/bundle.ts';
@@ -195,4 +195,47 @@ test('a key is told without computing what is keyed by inputs', () => {
   expect(ran).toEqual([]);
   answer(runner);
   expect(drive(runner.key('priority', {}))).toBe(key);
+});
+
+describe('a lazy need', () => {
+  /** "priority" asks for the second field only where the first gives 7. */
+  function asking(first: number, more: Partial<Step> = {}) {
+    const { steps, ran } = invented({ key: 'inputs', give: (field) => done(field === 'a' ? first : 5) });
+    const need = (field: string): Need => ({ step: 'field', scope: { field } });
+    const priority: Step = {
+      ...steps.priority,
+      needs: () => ({ certain: need('a'), maybe: need('b') }),
+      lazy: ['maybe'],
+      *run({ needs }) {
+        const maybe = needs['maybe'] as Ask<number>;
+        return done((needs['certain'] as number) === 7 ? 7 + (yield* maybe())! : first);
+      },
+      ...more,
+    };
+    return { steps: { ...steps, priority }, ran };
+  }
+  test('is computed only where the step asks for it', () => {
+    const without = asking(1);
+    expect(answer(runnerOf(without.steps))).toMatchObject({ ok: true, value: 1 });
+    expect(without.ran).not.toContain('field b');
+    const withIt = asking(7);
+    const progress: string[] = [];
+    const work = runnerOf(withIt.steps).outcome('priority', {});
+    let turn = work.next();
+    for (; !turn.done; turn = work.next()) progress.push(`${turn.value.step} ${turn.value.scope.field ?? ''}`);
+    expect(turn.value).toMatchObject({ ok: true, value: 12 });
+    expect(progress).toContain('field b');
+  });
+  test('counts in the key all the same', () => {
+    const other = asking(1);
+    const steps = { ...other.steps, field: { ...other.steps.field, version: 2 } };
+    expect(drive(runnerOf(steps).key('priority', {}))).not.toBe(drive(runnerOf(asking(1).steps).key('priority', {})));
+  });
+  test('is not computed to tell its problems', () => {
+    const { steps, ran } = asking(1);
+    const runner = runnerOf(steps);
+    answer(runner);
+    drive(runner.problems());
+    expect(ran).not.toContain('field b');
+  });
 });
