@@ -56,6 +56,3 @@ function markBar(
     if (Number.isNaN(times[cell])) times[cell] = s;
   }
 }
-
-export type Paths = ReadonlyMap<string, ShownPath>;
-export const NO_PATHS: Paths = new Map();

@@ -18,22 +18,26 @@ export interface FieldShape {
 export function fieldShapes(farm: Farm): readonly FieldShape[] {
   return farm.fields
     .filter((one) => one.boundary.length > 0)
-    .map(({ id, name, boundary, exclusions, frameOrigin }) => {
-      const frame = createFrame(frameOrigin);
-      const flat = boundary.map((rings) =>
-        rings.map((ring) => ring.map(([lon, lat]): Point => frame.toLocal(lon, lat))),
-      );
-      const { label, room } = labelPlace(flat);
-      return {
-        id,
-        name,
-        boundary: boundary as MultiPolygon,
-        exclusions: exclusions.map((one) => one.area as MultiPolygon),
-        bounds: boundsOf(boundary.flat(2)),
-        label: frame.toLonLat(...label),
-        roomM: room,
-      };
-    });
+    .map(({ id, name, boundary, exclusions }) => ({
+      id,
+      name,
+      boundary: boundary as MultiPolygon,
+      exclusions: exclusions.map((one) => one.area as MultiPolygon),
+      bounds: boundsOf(boundary.flat(2)),
+      ...placed(boundary as MultiPolygon),
+    }));
+}
+
+/** A place well inside of an area, for its label. */
+export function labelOf(area: MultiPolygon): LonLat {
+  return placed(area).label;
+}
+
+function placed(area: MultiPolygon): Pick<FieldShape, 'label' | 'roomM'> {
+  const frame = createFrame(area[0]![0]![0]!);
+  const flat = area.map((rings) => rings.map((ring) => ring.map(([lon, lat]): Point => frame.toLocal(lon, lat))));
+  const { label, room } = labelPlace(flat);
+  return { label: frame.toLonLat(...label), roomM: room };
 }
 
 /** West, south, east, north of places that do not lie across the antimeridian. */

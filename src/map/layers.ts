@@ -3,7 +3,25 @@ import type { MapLayer } from './gl-sheet.ts';
 import { exclusionsLayer } from './layers/exclusions.ts';
 import { fieldsLayer } from './layers/fields.ts';
 import { labelsLayer } from './layers/labels.ts';
+import { markersLayer } from './layers/markers.ts';
+import { neighborsLayer } from './layers/neighbors.ts';
 import { outlinesLayer } from './layers/outlines.ts';
+import { passesLayer } from './layers/passes.ts';
+import { placesLayer } from './layers/places.ts';
 import { selectionLayer } from './layers/selection.ts';
+import { surfacesLayer } from './layers/surfaces.ts';
+import { zonesLayer } from './layers/zones.ts';
 
-export const layers: readonly MapLayer[] = [fieldsLayer, exclusionsLayer, outlinesLayer, selectionLayer, labelsLayer];
+export const layers: readonly MapLayer[] = [
+  fieldsLayer, // first of those of the fields: the others draw on its source
+  surfacesLayer,
+  exclusionsLayer,
+  outlinesLayer,
+  passesLayer,
+  placesLayer,
+  zonesLayer,
+  neighborsLayer,
+  selectionLayer,
+  labelsLayer,
+  markersLayer,
+];

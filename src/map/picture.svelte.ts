@@ -4,13 +4,15 @@ import type { Desk } from '../state/desk.svelte.ts';
 import type { Marker, Retrace } from '../state/stage.svelte.ts';
 import type { MapGrid, ScoutedPlace, ShownPath } from '../state/answers.ts';
 import type { Camera, Seen } from './camera.svelte.ts';
-import { cutTimes, NO_PATHS, type Paths } from './cut-times.ts';
+import { cutTimes } from './cut-times.ts';
 import { FieldAnswers } from './field-answers.svelte.ts';
 import { type FieldShape, fieldShapes, overlap } from './field-shapes.ts';
 import { type Inks, INKS } from './inks.ts';
-import { lettersOn } from './ramp.ts';
+import { NO_PATHS, type Paths } from './path-points.ts';
+import { lettersOn, rampColor } from './ramp.ts';
+import { shadeScale } from './shade-scale.ts';
 import type { Shading } from './shading.svelte.ts';
-import { shownIn } from './shades.ts';
+import { MAP_SHADES, shownIn } from './shades.ts';
 
 export interface PicturedField extends FieldShape {
   /** null: unknown, hatched. */
@@ -112,6 +114,20 @@ export class Picture {
   get shownPlaces(): readonly ScoutedPlace[] {
     return this.places.filter((one) => one.species === this.shading.species);
   }
+
+  /** Of a counted place: the map's own color where it is shaded by density, else by the classes of what was counted. */
+  readonly densityColor = $derived.by<(densityPerM2: number) => string>(() => {
+    const { shading } = this;
+    const { ground } = this.desk.theme;
+    const { ramp, scale, least } = MAP_SHADES.density;
+    const own = shadeScale(
+      { scale, least },
+      this.shownPlaces.map((one) => one.count / one.effortM2),
+      1,
+    );
+    const used = (shading.shade.id === 'density' ? shading.scaleOf('') : null) ?? own;
+    return (density) => rampColor(ramp, used.place(density), ground);
+  });
 
   private pictured(shape: FieldShape): PicturedField {
     const { shading } = this;

@@ -1,0 +1,91 @@
+/** The way of a combine as flat numbers for the graphics card. */
+import type { Bounds } from '../../shared/geometry/types.ts';
+import type { ShownPath } from '../state/answers.ts';
+import { frameMercator } from './frame-mercator.ts';
+import { mercatorPerM } from './mercator.ts';
+
+export type Paths = ReadonlyMap<string, ShownPath>;
+export const NO_PATHS: Paths = new Map();
+
+/** Floats a point: Mercator x and y less the origin, seconds since the first point, pass (−1 outside), stretch without a gap. */
+export const FLOATS_A_POINT = 5;
+/** Floats a tick: Mercator x and y less the origin, unit vector across the way (y southward), seconds since the first point. */
+export const FLOATS_A_TICK = 5;
+
+export interface PathPoints {
+  readonly path: ShownPath;
+  /** Mercator. */
+  readonly origin: readonly [x: number, y: number];
+  readonly mercatorPerM: number;
+  readonly points: Float32Array;
+  readonly count: number;
+  readonly ticks: Float32Array;
+  /** Least and most Mercator x and y. */
+  readonly box: Bounds;
+}
+
+export function pathPoints(path: ShownPath): PathPoints {
+  const count = path.timeS.length;
+  const frame = frameMercator(path.origin, boxOf(path));
+  const points = new Float32Array(count * FLOATS_A_POINT);
+  const ticks: number[] = [];
+  let [west, north, east, south] = [Infinity, Infinity, -Infinity, -Infinity];
+  let stretch = 0;
+  let minute = 0;
+  for (let i = 0; i < count; i++) {
+    const at = i * FLOATS_A_POINT;
+    frame.put(path.xM[i]!, path.yM[i]!, points, at);
+    const [x, y] = [points[at]!, points[at + 1]!];
+    const sinceS = path.timeS[i]! - path.timeS[0]!;
+    points[at + 2] = sinceS;
+    points[at + 3] = path.pass[i]!;
+    points[at + 4] = stretch;
+    if (path.running[i] === 0) stretch++;
+    if (Math.floor(sinceS / 60) > minute) {
+      minute = Math.floor(sinceS / 60);
+      const heading = (path.headingDeg[i]! * Math.PI) / 180;
+      ticks.push(x, y, Math.cos(heading), Math.sin(heading), sinceS);
+    }
+    [west, east] = [Math.min(west, x), Math.max(east, x)];
+    [north, south] = [Math.min(north, y), Math.max(south, y)];
+  }
+  const [x0, y0] = frame.origin;
+  return {
+    path,
+    origin: frame.origin,
+    mercatorPerM: mercatorPerM(path.origin[1]),
+    points,
+    count,
+    ticks: Float32Array.from(ticks),
+    box: [x0 + west, y0 + north, x0 + east, y0 + south],
+  };
+}
+
+function boxOf({ xM, yM }: ShownPath): Bounds {
+  let [west, south, east, north] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (let i = 0; i < xM.length; i++) {
+    [west, east] = [Math.min(west, xM[i]!), Math.max(east, xM[i]!)];
+    [south, north] = [Math.min(south, yM[i]!), Math.max(north, yM[i]!)];
+  }
+  return xM.length === 0 ? [0, 0, 0, 0] : [west, south, east, north];
+}
+
+/** At most this many points are drawn while the map moves. */
+export const POINTS_WHILE_MOVING = 20_000;
+
+/** Each how many-th point is drawn, so that no more than that many are. */
+export function strideFor(points: number, most: number): number {
+  return Math.max(1, Math.ceil(points / most));
+}
+
+/** Index of the last point at or before a time, seconds since the first point; −1 before it. */
+export function pointAt(path: Pick<ShownPath, 'timeS'>, atS: number): number {
+  const { timeS } = path;
+  let [low, high] = [-1, timeS.length - 1];
+  while (low < high) {
+    const middle = Math.ceil((low + high) / 2);
+    if (timeS[middle]! - timeS[0]! <= atS) low = middle;
+    else high = middle - 1;
+  }
+  return low;
+}
