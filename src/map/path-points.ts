@@ -73,9 +73,36 @@ function boxOf({ xM, yM }: ShownPath): Bounds {
 /** At most this many points are drawn while the map moves. */
 export const POINTS_WHILE_MOVING = 20_000;
 
-/** Each how many-th point is drawn, so that no more than that many are. */
+/** Each how many-th point is drawn, so that no more than that many are: a power of two, so that few thinned copies are made. */
 export function strideFor(points: number, most: number): number {
-  return Math.max(1, Math.ceil(points / most));
+  return points <= most ? 1 : 2 ** Math.ceil(Math.log2(points / most));
+}
+
+/** Every so many-th point, the last one too. */
+export function thinned({ points, count }: Pick<PathPoints, 'points' | 'count'>, stride: number): Float32Array {
+  if (stride === 1) return points;
+  const kept = Math.ceil((count - 1) / stride) + 1;
+  const thin = new Float32Array(kept * FLOATS_A_POINT);
+  for (let i = 0; i < kept; i++) {
+    const from = Math.min(count - 1, i * stride) * FLOATS_A_POINT;
+    thin.set(points.subarray(from, from + FLOATS_A_POINT), i * FLOATS_A_POINT);
+  }
+  return thin;
+}
+
+/** Where the machine stands: like a tick, without its time. */
+export function machineAt({ path, points }: PathPoints, atS: number): readonly [number, number, number, number] | null {
+  const at = pointAt(path, atS);
+  if (at < 0) return null;
+  const next = Math.min(at + 1, path.timeS.length - 1);
+  const gapS = path.timeS[next]! - path.timeS[at]!;
+  const share = gapS > 0 ? Math.min(1, (atS - (path.timeS[at]! - path.timeS[0]!)) / gapS) : 0;
+  const of = (k: number) => {
+    const [from, to] = [points[at * FLOATS_A_POINT + k]!, points[next * FLOATS_A_POINT + k]!];
+    return from + share * (to - from);
+  };
+  const heading = (path.headingDeg[at]! * Math.PI) / 180;
+  return [of(0), of(1), Math.cos(heading), Math.sin(heading)];
 }
 
 /** Index of the last point at or before a time, seconds since the first point; −1 before it. */

@@ -5,11 +5,11 @@ export const SEGMENT_VERTEX = `#version 300 es
 in vec2 a_from; in float a_fromS; in float a_fromPass; in float a_fromStretch;
 in vec2 a_to; in float a_toS; in float a_toPass; in float a_toStretch;
 uniform mat4 u_matrix; uniform vec2 u_halfPx; uniform float u_widthPx;
-uniform vec2 u_time; uniform float u_cutOnly;
+uniform vec2 u_time; uniform float u_freshS;
 out float v_across; out float v_sinceS; out float v_cut;
 void main() {
   bool cut = a_fromPass >= 0.0 && a_fromPass == a_toPass;
-  bool hidden = a_fromStretch != a_toStretch || a_fromS > u_time.y || a_toS < u_time.x || (u_cutOnly > 0.5 && !cut);
+  bool hidden = a_fromStretch != a_toStretch || a_fromS > u_time.y || a_toS < u_time.x || (u_freshS > 0.0 && !cut);
   float end = float(gl_VertexID / 2); float side = float(gl_VertexID % 2) * 2.0 - 1.0;
   vec4 from = u_matrix * vec4(a_from, 0.0, 1.0); vec4 to = u_matrix * vec4(a_to, 0.0, 1.0);
   vec2 along = to.xy / to.w * u_halfPx - from.xy / from.w * u_halfPx;
@@ -22,7 +22,7 @@ void main() {
   v_across = side * reachPx; v_sinceS = mix(a_fromS, a_toS, end); v_cut = cut ? 1.0 : 0.0;
 }`;
 
-/** Ink; fainter where nothing is cut; broken where the way is assumed. Fresh deposit: u_freshS above 0, it fades with its age. */
+/** Fainter where nothing is cut; broken where the way is assumed. Fresh deposit: u_freshS above 0, it fades with its age. */
 export const SEGMENT_FRAGMENT = `#version 300 es
 precision highp float;
 in float v_across; in float v_sinceS; in float v_cut;

@@ -139,7 +139,8 @@ export class Picture {
       ...shape,
       color,
       faint: value !== null && !shading.isBrushed(value),
-      mark: reading === undefined ? '' : value === null || unit === null ? '?' : shownIn({ ...unit, after: '' }, value),
+      mark:
+        reading === undefined ? '' : value === null || unit === null ? '?' : shownIn({ ...unit, after: '' }, value, 2),
       words: reading?.words ?? '',
       letters: color === null ? this.inks.ink : lettersOn(color),
     };

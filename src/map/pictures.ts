@@ -6,7 +6,7 @@ export const PIXEL_RATIO = 2;
 export function drawnImage(size: number, draw: (context: CanvasRenderingContext2D) => void): ImageData {
   const canvas = document.createElement('canvas');
   canvas.width = canvas.height = size * PIXEL_RATIO;
-  const context = canvas.getContext('2d')!;
+  const context = canvas.getContext('2d', { willReadFrequently: true })!;
   context.scale(PIXEL_RATIO, PIXEL_RATIO);
   draw(context);
   return context.getImageData(0, 0, canvas.width, canvas.height);

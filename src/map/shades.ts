@@ -187,17 +187,17 @@ export const MAP_SHADES: Readonly<Record<ShadeId, MapShade>> = {
   },
 };
 
-/** A value as it is printed on screen, to three figures. */
-export function shownIn(unit: ShownUnit, value: number): string {
+/** A value as it is printed on screen. */
+export function shownIn(unit: ShownUnit, value: number, figures = 3): string {
   const shown = value / unit.factor;
-  const number = formatNumber(Math.abs(shown), digitsOf(shown));
+  const number = formatNumber(Math.abs(shown), digitsOf(shown, figures));
   return `${shown < 0 ? '−' : ''}${unit.before}${number}${unit.after}`;
 }
 
-/** Decimals that leave at most three figures, without trailing zeros. */
-function digitsOf(value: number): number {
-  if (value === 0 || Math.abs(value) < 1e-6) return 0;
-  return (String(Math.abs(Number(value.toPrecision(3)))).split('.')[1] ?? '').length;
+/** Decimals that leave at most so many figures, without trailing zeros. */
+function digitsOf(value: number, figures: number): number {
+  if (Math.abs(value) < 1e-6) return 0;
+  return (String(Math.abs(Number(value.toPrecision(figures)))).split('.')[1] ?? '').length;
 }
 
 function usual(quantity: Quantity, { farm }: ShadeContext): ShownUnit {

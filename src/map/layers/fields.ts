@@ -39,9 +39,14 @@ export const fieldsLayer: MapLayer = {
           map.setFeatureState({ source: FIELDS, id }, { color: withSurface.includes(id) ? null : color, faint });
         }
       },
-      ({ fields, withSurface, shading }) => {
+      ({ fields, withSurface, shading, retrace }) => {
         const unknown =
-          shading.readings.size === 0 ? [] : fields.filter((one) => one.color === null || withSurface.includes(one.id));
+          shading.readings.size === 0
+            ? []
+            : fields.filter(
+                // Where the combine has not been yet is not unknown.
+                ({ id, color }) => color === null || (withSurface.includes(id) && id !== retrace?.field),
+              );
         map.setFilter('fields-unknown', ['in', ['get', 'id'], ['literal', unknown.map((one) => one.id)]]);
       },
     ];

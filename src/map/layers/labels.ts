@@ -53,7 +53,7 @@ export const labelsLayer: MapLayer = {
           fields.map(({ id, name, mark, label, letters, color, faint }) => {
             const plain = color !== null && !withSurface.includes(id) && !faint;
             const ink = plain ? letters : inks.ink;
-            return pointFeature(label, { id, name, mark, letters: ink, halo: inks.halo, haloPx: plain ? 0 : 2.5 });
+            return pointFeature(label, { id, name, mark, letters: ink, halo: plain ? color : inks.halo, haloPx: 2.5 });
           }),
         ),
       ({ shapes, seen }) => {

@@ -6,6 +6,9 @@ import type { GlSheet, MapLayer } from '../gl-sheet.ts';
 import type { Picture, Surface } from '../picture.svelte.ts';
 import { cornersOf, inFrame, insideOf, surfacePixels } from '../surface-pixels.ts';
 
+/** Drawn by the processor: the map library reads it back. */
+const CPU: CanvasRenderingContext2DSettings = { willReadFrequently: true };
+
 /** A canvas with one field's grid on it, and its place on the map. */
 class SurfaceCanvas {
   readonly canvas = document.createElement('canvas');
@@ -34,9 +37,9 @@ class SurfaceCanvas {
       isShown: (cell) => untilS === null || (cutTimes !== null && cutTimes[cell]! <= untilS),
     });
     const { width, height } = this.cells;
-    const small = this.cells.getContext('2d')!;
+    const small = this.cells.getContext('2d', CPU)!;
     small.putImageData(new ImageData(new Uint8ClampedArray(pixels), width, height), 0, 0);
-    const context = this.canvas.getContext('2d')!;
+    const context = this.canvas.getContext('2d', CPU)!;
     context.clearRect(0, 0, this.canvas.width, this.canvas.height);
     context.save();
     context.clip(this.outline, 'evenodd');
