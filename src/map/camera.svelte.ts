@@ -1,9 +1,10 @@
 /** Where the map is looked at from: what is on screen, and how large the ground is drawn. */
-import type { Bounds } from '../../shared/geometry/types.ts';
+import type { Bounds, LonLat } from '../../shared/geometry/types.ts';
 
 export interface Seen {
   /** West, south, east, north; degrees. */
   readonly bounds: Bounds;
+  readonly middle: LonLat;
   readonly pxPerM: number;
 }
 

@@ -1,10 +1,16 @@
-/** How the values on screen are spread: bins of one width on a linear or a logarithmic axis, weighed by area or by count. */
+/** How the values on screen are spread: bins of one width along an axis, weighed by area or by count. */
+
+export interface Axis {
+  /** 'rank' runs backward: 1 is at its end. */
+  readonly kind: 'linear' | 'log' | 'rank';
+  readonly low: number;
+  readonly high: number;
+}
 
 export interface Spread {
-  /** Lowest and highest end of the axis, SI; null where nothing is known. */
-  readonly axis: readonly [low: number, high: number] | null;
-  readonly scale: 'linear' | 'log';
-  /** Weight a bin, from low to high. */
+  /** null where nothing is known. */
+  readonly axis: Axis | null;
+  /** Weight a bin, along the axis. */
   readonly bins: readonly number[];
   /** Weight of values below the axis: on a logarithmic one, none or as good as none. */
   readonly below: number;
@@ -17,7 +23,7 @@ export interface Weighed {
 }
 
 export interface SpreadRules {
-  readonly scale: 'linear' | 'log';
+  readonly kind: Axis['kind'];
   readonly bins: number;
   /** Less than this (SI) is as good as none. */
   readonly least: number;
@@ -26,57 +32,52 @@ export interface SpreadRules {
 /** A logarithmic axis needs a tenfold spread to say more than a linear one. */
 const WIDE = 10;
 
-export function spreadOf(values: Iterable<Weighed>, rules: SpreadRules): Spread {
+export function spreadOf(values: readonly Weighed[], rules: SpreadRules): Spread {
   const known: { value: number; weight: number }[] = [];
   let unknown = 0;
   for (const { value, weight } of values) {
     if (value === null || Number.isNaN(value)) unknown += weight;
     else known.push({ value, weight });
   }
-  let [least, most] = [Infinity, -Infinity];
-  for (const { value } of known) {
-    if (rules.scale === 'log' && !(value >= rules.least && value > 0)) continue;
-    least = Math.min(least, value);
-    most = Math.max(most, value);
-  }
-  const scale = rules.scale === 'log' && most / least >= WIDE ? 'log' : 'linear';
-  const axis = axisOf(known, scale, least, most);
-  const bins = new Array<number>(rules.bins).fill(0);
+  const axis = axisOf(
+    known.map((one) => one.value),
+    rules,
+  );
+  const bins = new Array<number>(axis?.kind === 'rank' ? Math.round(axis.high - axis.low) : rules.bins).fill(0);
   let below = 0;
   if (axis) {
     for (const { value, weight } of known) {
-      if (scale === 'log' && value < axis[0]) below += weight;
-      else bins[binAt(axis, scale, rules.bins, value)]! += weight;
+      if (axis.kind === 'log' && value < axis.low) below += weight;
+      else bins[Math.min(bins.length - 1, Math.max(0, Math.floor(alongAxis(axis, value) * bins.length)))]! += weight;
     }
   }
-  return { axis, scale, bins, below, unknown };
+  return { axis, bins, below, unknown };
 }
 
-function axisOf(
-  known: readonly { value: number }[],
-  scale: 'linear' | 'log',
-  least: number,
-  most: number,
-): [number, number] | null {
+function axisOf(known: readonly number[], { kind, least }: SpreadRules): Axis | null {
   if (known.length === 0) return null;
-  if (scale === 'log') return [least, most];
-  let [low, high] = [Infinity, -Infinity];
-  for (const { value } of known) [low, high] = [Math.min(low, value), Math.max(high, value)];
-  return low < high ? [low, high] : [low - (Math.abs(low) || 1) / 2, high + (Math.abs(high) || 1) / 2];
+  let [low, high, lowCounted] = [Infinity, -Infinity, Infinity];
+  for (const value of known) {
+    [low, high] = [Math.min(low, value), Math.max(high, value)];
+    if (value >= least && value > 0) lowCounted = Math.min(lowCounted, value);
+  }
+  if (kind === 'rank') return { kind, low: 0.5, high: high + 0.5 };
+  if (kind === 'log' && high / lowCounted >= WIDE) return { kind, low: lowCounted, high };
+  if (low < high) return { kind: 'linear', low, high };
+  const room = Math.abs(low) / 2 || 1;
+  return { kind: 'linear', low: low - room, high: high + room };
 }
 
 /** 0–1 along the axis; outside of it where the value is. */
-export function alongAxis(axis: readonly [number, number], scale: 'linear' | 'log', value: number): number {
-  const on = scale === 'log' ? Math.log : (x: number) => x;
-  return (on(value) - on(axis[0])) / (on(axis[1]) - on(axis[0]));
+export function alongAxis({ kind, low, high }: Axis, value: number): number {
+  if (kind === 'rank') return (high - value) / (high - low);
+  if (kind === 'log') return Math.log(value / low) / Math.log(high / low);
+  return (value - low) / (high - low);
 }
 
-/** The value at a place of the axis. */
-export function valueAlong(axis: readonly [number, number], scale: 'linear' | 'log', place: number): number {
-  if (scale === 'linear') return axis[0] + (axis[1] - axis[0]) * place;
-  return axis[0] * (axis[1] / axis[0]) ** place;
-}
-
-function binAt(axis: readonly [number, number], scale: 'linear' | 'log', bins: number, value: number): number {
-  return Math.min(bins - 1, Math.max(0, Math.floor(alongAxis(axis, scale, value) * bins)));
+/** The value at a place of the axis, 0–1. */
+export function valueAlong({ kind, low, high }: Axis, place: number): number {
+  if (kind === 'rank') return high - (high - low) * place;
+  if (kind === 'log') return low * (high / low) ** place;
+  return low + (high - low) * place;
 }

@@ -208,7 +208,7 @@ function usual(quantity: Quantity, { farm }: ShadeContext): ShownUnit {
 }
 
 /** Bushels where the trade has them, in US customary. */
-function yieldUnit(farm: Farm, crop: string): ShownUnit {
+export function yieldUnit(farm: Farm, crop: string): ShownUnit {
   const bushel = farm.display === 'us' ? bushelKg[crop] : undefined;
   if (bushel !== undefined)
     return { before: '', after: ' bu/ac', factor: (bushel * UNITS.ha.factor) / UNITS.ac.factor };

@@ -49,10 +49,16 @@ export class Shading {
       : rampColor(this.shade.ramp, scale.place(value), this.desk.theme.ground);
   }
 
+  /** What a brush on the legend belongs to. */
+  readonly brushedAs = $derived.by(() => `${this.shade.id} ${this.context?.season ?? ''} ${this.species}`);
+  readonly brush = $derived.by(() => {
+    const { brush } = this.desk.stage;
+    return brush?.of === this.brushedAs ? brush : null;
+  });
   /** Whether a value lies in what was brushed on the legend. */
   isBrushed(value: number): boolean {
-    const { brush } = this.desk.stage;
-    return brush === null || (value >= brush[0] && value <= brush[1]);
+    const { brush } = this;
+    return brush === null || (value >= brush.low && value <= brush.high);
   }
 
   private wanted() {

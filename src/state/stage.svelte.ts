@@ -25,10 +25,19 @@ export interface Scene {
   readonly markers?: readonly Marker[];
 }
 
+/** What was brushed on the legend. */
+export interface Brush {
+  /** The shade and season that it belongs to: under another it means nothing. */
+  readonly of: string;
+  /** SI, both ends in. */
+  readonly low: number;
+  readonly high: number;
+}
+
 export class Stage {
   private shown = $state.raw<Scene>({});
   private retraced = $state.raw<Retrace | null>(null);
-  private range = $state.raw<readonly [low: number, high: number] | null>(null);
+  private range = $state.raw<Brush | null>(null);
   private fits = $state.raw<{ readonly field: string | null; readonly n: number }>({ field: null, n: 0 });
   private point = $state.raw<LonLat | null>(null);
 
@@ -46,10 +55,10 @@ export class Stage {
     this.retraced = retrace;
   }
   /** Only values in this range are drawn in full: brushed on the legend. */
-  get brush(): readonly [low: number, high: number] | null {
+  get brush(): Brush | null {
     return this.range;
   }
-  brushTo(range: readonly [low: number, high: number] | null): void {
+  brushTo(range: Brush | null): void {
     this.range = range;
   }
   /** The last wish to fit the map to a field (null: the farm); a new object each time. */
