@@ -9,6 +9,9 @@ import type { Picture } from './picture.svelte.ts';
 export const FONT = 'Farm';
 export const FONT_BOLD = 'Farm Bold';
 
+/** Room about what the map is fitted to; on the right the tools stand. */
+export const FIT_PADDING_PX = { top: 28, bottom: 28, left: 28, right: 68 };
+
 export interface GlSheet {
   readonly map: Map;
   readonly inks: Inks;

@@ -4,7 +4,7 @@ import bold from '@fontsource/atkinson-hyperlegible/files/atkinson-hyperlegible-
 import { Map, setWorkerUrl, type StyleSpecification } from 'maplibre-gl';
 import workerUrl from 'maplibre-gl/dist/maplibre-gl-worker.mjs?worker&url';
 import type { Bounds } from '../../shared/geometry/types.ts';
-import { FONT, FONT_BOLD } from './gl-sheet.ts';
+import { FIT_PADDING_PX, FONT, FONT_BOLD } from './gl-sheet.ts';
 import type { Inks } from './inks.ts';
 
 setWorkerUrl(workerUrl);
@@ -43,5 +43,3 @@ export function openMap(container: HTMLElement, inks: Inks, bounds: Bounds): Map
   map.touchZoomRotate.disableRotation();
   return map;
 }
-
-export const FIT_PADDING_PX = 48;

@@ -76,7 +76,7 @@ export const MAP_SHADES: Readonly<Record<ShadeId, MapShade>> = {
     scale: 'log',
     least: 1e-3,
     inside: { quantity: 'density', of: as },
-    title: ({ species }) => `${capital(nameOf(species))}, plants`,
+    title: ({ species }) => `${capital(nameOf(species))} plants`,
     unit: (context) => usual('count per area', context),
     read(field, context) {
       const seen = field.bySpecies.find((one) => one.species === context.species);
@@ -198,6 +198,12 @@ export function shownIn(unit: ShownUnit, value: number, figures = 3): string {
 function digitsOf(value: number, figures: number): number {
   if (Math.abs(value) < 1e-6) return 0;
   return (String(Math.abs(Number(value.toPrecision(figures)))).split('.')[1] ?? '').length;
+}
+
+/** For a legend: "per ft²", "$/ac", "%"; '' where there is none. */
+export function unitInWords({ before, after }: ShownUnit): string {
+  const unit = `${before}${after}`.trim();
+  return unit.startsWith('/') ? `per ${unit.slice(1)}` : unit === '' ? '' : `(${unit})`;
 }
 
 function usual(quantity: Quantity, { farm }: ShadeContext): ShownUnit {

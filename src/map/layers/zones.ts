@@ -28,7 +28,7 @@ export const zonesLayer: MapLayer = {
       type: 'line',
       source: 'zones',
       layout: { 'line-join': 'round' },
-      paint: { 'line-color': inks.halo, 'line-width': ['case', ['get', 'proposed'], 4, 6] },
+      paint: { 'line-color': inks.halo, 'line-width': ['case', ['get', 'proposed'], 3.6, 6] },
     });
     put({
       id: 'zones-ink',
@@ -53,7 +53,7 @@ export const zonesLayer: MapLayer = {
       layout: {
         'text-field': ['get', 'letter'],
         'text-font': [FONT_BOLD],
-        'text-size': 16 * inks.bold,
+        'text-size': ['interpolate', ['linear'], ['zoom'], 13, 11 * inks.bold, 15.5, 17 * inks.bold],
         'text-padding': 0,
       },
       paint: { 'text-color': inks.ink, 'text-halo-color': inks.halo, 'text-halo-width': 3 },
