@@ -88,6 +88,30 @@ export function* reviewFile(
   return { review, read };
 }
 
+/** A file that cannot be read at all. */
+export function refusedReview(name: string, bytes: number, why: Problem): FileReview {
+  return {
+    name,
+    parts: [],
+    bytes,
+    isRead: false,
+    kind: null,
+    why: why.text,
+    crs: null,
+    rows: 0,
+    unusedRows: 0,
+    kinds: [],
+    asked: [],
+    header: [],
+    columns: [],
+    speciesColumns: [],
+    facts: null,
+    shapes: null,
+    shown: null,
+    problems: [why],
+  };
+}
+
 function columnsOf(
   wishes: ReadingWishes,
   read: ReadFile | null,

@@ -8,12 +8,11 @@ import { machineLoadQuestion } from './questions/machine-load.ts';
 import { machineFilesQuestion } from './questions/machine-files.ts';
 import { mapGridQuestion } from './questions/map-grid.ts';
 import { ratingsQuestion } from './questions/ratings.ts';
+import { keepAttachmentsQuestion, lostAttachmentsQuestion } from './questions/review-attachments.ts';
 import { scoutedPlacesQuestion } from './questions/scouted-places.ts';
 import { seasonStripQuestion } from './questions/season-strip.ts';
 import { seasonsBesideQuestion } from './questions/seasons-beside.ts';
 import { workingQuestion } from './questions/working.ts';
-import { zoneNumbersQuestion } from './questions/zone-numbers.ts';
-import { zoneProposalQuestion } from './questions/zone-proposal.ts';
 
 export const questions = {
   /** The working behind a shown number, by its path in the study. */
@@ -36,12 +35,11 @@ export const questions = {
   'season strip': seasonStripQuestion,
   /** The best set of programs over a row of budgets. */
   'budget curve': budgetCurveQuestion,
-  /** Area, plants, seed, loss, gain and cost of zones as they are drawn. */
-  'zone numbers': zoneNumbersQuestion,
-  /** The zones that would be proposed where the weed is likelier than some chance. */
-  'zone proposal': zoneProposalQuestion,
   /** Zones with rates as a file for a machine, read back. */
   'machine files': machineFilesQuestion,
+  /** Files that the next edit will name. */
+  'keep attachments': keepAttachmentsQuestion,
+  'lost attachments': lostAttachmentsQuestion,
   /** The whole farm in one zip. */
   'farm file': farmFileQuestion,
   /** Nothing of the farm is written any more. */

@@ -257,12 +257,7 @@ function survivorFraction(
 }
 
 /** Seeds that came to the ground in each piece; on a rating the field's seed lies where it grew. */
-export function seedsOfPieces(
-  patchwork: Patchwork,
-  index: number,
-  landed: FieldLanded,
-  seed: FieldSeedReturn,
-): Float64Array {
+function seedsOfPieces(patchwork: Patchwork, index: number, landed: FieldLanded, seed: FieldSeedReturn): Float64Array {
   if (patchwork.isCells) return landed.seeds[index]!;
   const total = landed.seeds[index]!.reduce((a, b) => a + b, 0);
   const { plants } = seed.species[index]!;
