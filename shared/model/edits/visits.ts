@@ -1,0 +1,60 @@
+/** Harvest visits as a person says them while the season goes: which field is done, when it was begun, whether the machine was cleaned before. */
+import type { Edit } from '../edit.ts';
+import type { Farm, Season } from '../farm.ts';
+import { harvestOf } from '../lookups.ts';
+import type { Named } from './named.ts';
+import { changeSeasons } from './seasons.ts';
+
+type Visit = Season['visits'][number];
+
+export function tickHarvest(farm: Farm, year: number, field: Named, done: boolean): Edit {
+  return change(farm, year, field, done ? `${field.name} harvested` : `${field.name} not harvested yet`, (visit) => ({
+    ...without(visit, 'done'),
+    ...(done ? { done } : {}),
+  }));
+}
+
+/** @param on null takes the day back */
+export function sayHarvestDay(farm: Farm, year: number, field: Named, on: string | null): Edit {
+  const label = on === null ? `Take back the harvest day of ${field.name}` : `${field.name} harvested on ${on}`;
+  return change(farm, year, field, label, (visit) => ({
+    ...without(visit, 'startedOn'),
+    ...(on === null ? {} : { startedOn: on }),
+  }));
+}
+
+/** @param how null: the machine went on uncleaned */
+export function sayCleanOut(farm: Farm, year: number, field: Named, how: 'limited' | 'thorough' | null): Edit {
+  const label = how === null ? `No clean-out before ${field.name}` : `A ${how} clean-out before ${field.name}`;
+  return change(farm, year, field, label, (visit) => ({
+    ...without(visit, 'cleanOutBefore'),
+    ...(how === null ? {} : { cleanOutBefore: how }),
+  }));
+}
+
+/** All visits of the field in that season alike; one is made where there is none. */
+function change(farm: Farm, year: number, field: Named, label: string, of: (visit: Visit) => Visit): Edit {
+  const seasons = changeSeasons(farm, [year], (season) => {
+    const mine = (one: Visit) => one.field === field.id;
+    const made: Visit = {
+      id: newId(season, field.id),
+      field: field.id,
+      machine: harvestOf(farm, field.id, year).machine,
+    };
+    const visits = season.visits.some(mine) ? season.visits : [...season.visits, made];
+    return { ...season, visits: visits.map((one) => (mine(one) ? of(one) : one)) };
+  });
+  return { label, sets: [{ path: ['seasons'], value: seasons }] };
+}
+
+function newId({ year, visits }: Season, field: string): string {
+  const taken = new Set(visits.map((one) => one.id));
+  let id = `harvest-${year}-${field}`.slice(0, 60);
+  for (let n = 2; taken.has(id); n++) id = `${id.slice(0, 56)}-${n}`;
+  return id;
+}
+
+function without<K extends keyof Visit>(visit: Visit, key: K): Omit<Visit, K> {
+  const { [key]: _gone, ...rest } = visit;
+  return rest;
+}

@@ -1,0 +1,40 @@
+import { describe, expect, it } from 'vitest';
+import { sayCleanOut, sayHarvestDay, tickHarvest } from '../../../../shared/model/edits/visits.ts';
+import { harvestOf } from '../../../../shared/model/lookups.ts';
+import { after, EAST, twoFieldFarm, WEST } from '../../../support/two-field-farm.ts';
+
+describe('harvest visits', () => {
+  it('are ticked off as the season goes, and a tick is taken back without a trace', () => {
+    const start = twoFieldFarm();
+    const ticked = after(start, tickHarvest(start, 2026, WEST, true));
+    expect(ticked.seasons[0]!.visits).toEqual([
+      { id: 'harvest-2026-west', field: 'west', machine: 'combine', done: true },
+    ]);
+    const back = after(ticked, tickHarvest(ticked, 2026, WEST, false));
+    expect(back.seasons[0]!.visits).toEqual([{ id: 'harvest-2026-west', field: 'west', machine: 'combine' }]);
+  });
+
+  it('keep what is known of them when a day or a clean-out is said', () => {
+    let farm = twoFieldFarm();
+    farm = after(farm, sayHarvestDay(farm, 2026, WEST, '2026-10-03'));
+    farm = after(farm, sayCleanOut(farm, 2026, WEST, 'thorough'));
+    farm = after(farm, sayHarvestDay(farm, 2026, EAST, '2026-10-05'));
+    expect(harvestOf(farm, 'west', 2026)).toMatchObject({
+      startedOn: '2026-10-03',
+      cleanOutBefore: 'thorough',
+      implied: false,
+    });
+    farm = after(farm, sayCleanOut(farm, 2026, WEST, null));
+    farm = after(farm, sayHarvestDay(farm, 2026, WEST, null));
+    expect(harvestOf(farm, 'west', 2026)).toMatchObject({ startedOn: null, cleanOutBefore: null });
+    expect(harvestOf(farm, 'east', 2026).startedOn).toBe('2026-10-05');
+  });
+
+  it('never take an id that another visit has', () => {
+    const start = twoFieldFarm();
+    const visits = [{ id: 'harvest-2026-west', field: 'east', machine: 'combine' }];
+    const season = { year: 2026, weather: [], prices: {}, crops: [], visits, sprayed: [], sightings: [] };
+    const farm = after({ ...start, seasons: [season] }, tickHarvest({ ...start, seasons: [season] }, 2026, WEST, true));
+    expect(new Set(farm.seasons[0]!.visits.map((one) => one.id)).size).toBe(2);
+  });
+});
