@@ -12,6 +12,8 @@ export interface FlowPart {
 export interface FlowBranch extends FlowPart {
   /** Where it leaves, 0 to stages − 1. */
   readonly stage: number;
+  /** Drawn paler. */
+  readonly faint?: boolean;
 }
 
 export interface DrawnBranch extends FlowBranch {
@@ -47,7 +49,7 @@ export interface FlowSheet {
 /** Thinner than this cannot be told from nothing, px. */
 export const THINNEST_PX = 0.75;
 /** Share of the width in which a branch bends to its end. */
-const BEND_FRACTION = 0.3;
+const BEND_FRACTION = 0.32;
 
 /**
  * @param sources from the top; the amounts of sources and branches are equal in sum, or something was lost
@@ -64,10 +66,7 @@ export function layOutFlow(
     throw new Error(`layOutFlow: ${total} enters and ${sumOf(branches)} leaves`);
   }
   const pxPerUnit = total > 0 ? streamPx / total : 0;
-  const stageX = Array.from(
-    { length: stages },
-    (_, stage) => ((stage + 1) / (stages + 1)) * widthPx * (1 - BEND_FRACTION),
-  );
+  const stageX = Array.from({ length: stages }, (_, stage) => ((stage + 0.6) / stages) * widthPx * (1 - BEND_FRACTION));
   const drawn: DrawnBranch[] = [];
   let top = 0;
   let endTop = 0;

@@ -5,6 +5,7 @@ import {
   addLedgers,
   assertClosed,
   closeLedger,
+  ledgerOverFields,
   sumSeeds,
 } from '../../../shared/harvest/ledger.ts';
 import type { Ledger } from '../../../shared/harvest/ledger.ts';
@@ -50,6 +51,25 @@ test('the sum of closed ledgers closes and adds every line', () => {
   assertClosed(both);
   for (const key of Object.keys(closed) as (keyof Ledger)[]) expect(both[key]).toBe(2 * closed[key]);
   expect(Object.keys(both)).toHaveLength(10);
+});
+
+test('over fields in a row, seed that one carried into another is inside and stands on neither side', () => {
+  const first: Ledger = { ...EMPTY_LEDGER, producedSeeds: 100, landedByMachineSeeds: 90, leftInMachineSeeds: 10 };
+  const second: Ledger = {
+    ...EMPTY_LEDGER,
+    producedSeeds: 50,
+    carriedInSeeds: 8,
+    landedByMachineSeeds: 55,
+    leftInMachineSeeds: 3,
+  };
+  // 10 left the first; 2 were taken out at a clean-out, 8 came into the second.
+  expect(ledgerOverFields([first, second])).toMatchObject({
+    producedSeeds: 150,
+    carriedInSeeds: 0,
+    landedByMachineSeeds: 145,
+    leftInMachineSeeds: 5,
+  });
+  expect(() => ledgerOverFields([second])).toThrow(/5 more seeds came in than left/);
 });
 
 test('a sum keeps small terms beside large ones', () => {

@@ -1,0 +1,75 @@
+/** Sentences of the harvest, made from its numbers. */
+import type { FieldLedgers } from '../../../shared/analysis/study-field.ts';
+import type { FieldStudy } from '../../../shared/analysis/study.ts';
+import { ledgerOverFields } from '../../../shared/harvest/ledger.ts';
+import { CASES, type Case, foldCases, type Range } from '../../../shared/model/range.ts';
+import type { HarvestStop } from '../../state/answers.ts';
+import { onTheGroundFraction } from './ledger-flow.ts';
+
+/** All fields with a ledger as one; null where none has. */
+export function farmLedgers(fields: readonly FieldStudy[]): FieldLedgers | null {
+  const known = fields.flatMap((one) => one.ledger ?? []);
+  if (known.length === 0) return null;
+  return Object.fromEntries(
+    CASES.map((which) => [which, ledgerOverFields(known.map((one) => one[which]))]),
+  ) as unknown as FieldLedgers;
+}
+
+/** One number of the ledger in the three cases, as a range. */
+export function overCases(ledgers: FieldLedgers, of: (ledger: FieldLedgers[Case]) => number | null): Range {
+  return foldCases(
+    Object.fromEntries(CASES.map((which) => [which, of(ledgers[which])])) as Record<Case, number | null>,
+  );
+}
+
+export function onTheGround(ledgers: FieldLedgers): Range {
+  return overCases(ledgers, onTheGroundFraction);
+}
+
+/** From one field to the next; seed that nobody can tell is null. */
+export interface Hop {
+  readonly from: string;
+  readonly to: string;
+  readonly seeds: Range;
+  readonly removed: Range;
+  readonly cleanOut: HarvestStop['cleanOutBefore'];
+}
+
+/** In the order of time; fields without a day have no place in it. */
+export function hopsOf(stops: readonly HarvestStop[]): Hop[] {
+  const dated = stops.filter((one) => one.startS !== null);
+  return dated.slice(1).map((to, index) => ({
+    from: dated[index]!.field,
+    to: to.field,
+    seeds: to.carriedIn,
+    removed: to.removedAtCleanOut,
+    cleanOut: to.cleanOutBefore,
+  }));
+}
+
+/** Hops from a field into one that made less seed, the most seed first; only where both fields were looked at. */
+export function worseBeforeCleaner(hops: readonly Hop[], fields: readonly FieldStudy[]): Hop[] {
+  const made = new Map(fields.map((one) => [one.id, one.seedsProduced.central]));
+  return hops
+    .filter(({ from, to, seeds }) => {
+      const [worse, cleaner] = [made.get(from) ?? null, made.get(to) ?? null];
+      return worse !== null && cleaner !== null && worse > cleaner && (seeds.central ?? 0) >= 1;
+    })
+    .sort((a, b) => b.seeds.central! - a.seeds.central!);
+}
+
+/** Seeds are known to two figures at best. */
+export function roughly(seeds: number): number {
+  return seeds < 1 ? 0 : Number(seeds.toPrecision(2));
+}
+
+/** As people say it: each end to two figures, none below one seed. */
+export function roughRange(range: Range): Range {
+  return range.central === null
+    ? range
+    : { low: roughly(range.low), central: roughly(range.central), high: roughly(range.high) };
+}
+
+export function listed(names: readonly string[]): string {
+  return names.length < 2 ? (names[0] ?? '') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
+}
