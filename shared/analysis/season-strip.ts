@@ -16,7 +16,7 @@ export interface Band {
 }
 
 export interface CoverGap {
-  /** Day numbers in the central case, both in the gap. */
+  /** Day numbers in the central case, both in the gap; before the first seedlings and after the last nothing is missed. */
   readonly fromDay: number;
   readonly toDay: number;
   /** Of the season's emergence. */
@@ -80,17 +80,30 @@ function gapsOf(byCase: SeasonByCase, found: Readonly<Record<Case, Known>>): Cov
     if (others.length === 0) return [];
     spells = [[Math.min(...others.map(([from]) => from)), Math.max(...others.map(([, to]) => to))]];
   }
+  const emerging = emergingDays(found.central.emergence.cumulative);
   return spells.map(([from, to], index) => {
     const before = spells[index - 1];
     const after = spells[index + 1];
     const start = before ? Math.ceil((before[1] + from) / 2) : 0;
     const end = after ? Math.ceil((to + after[0]) / 2) : days;
+    const [first, last] = emerging;
+    const misses = from <= last && to >= first;
     return {
-      fromDay: firstDay + from,
-      toDay: firstDay + to,
+      fromDay: firstDay + (misses ? Math.max(from, first) : from),
+      toDay: firstDay + (misses ? Math.min(to, last) : to),
       shareFraction: foldOf((which) => shareInGaps(found[which], byCase[which].coverThresholdFraction, start, end)),
     };
   });
+}
+
+/** Days between which all but a thousandth of the season's weeds come up. */
+function emergingDays(cumulative: Float64Array): readonly [first: number, last: number] {
+  const end = cumulative.length - 1;
+  const total = cumulative[end]!;
+  let [first, last] = [0, end - 1];
+  while (first < last && cumulative[first + 1]! < 0.0005 * total) first++;
+  while (last > first && cumulative[last]! > 0.9995 * total) last--;
+  return [first, last];
 }
 
 /** Share of the emergence on gap days from `start` on and before `end`. */

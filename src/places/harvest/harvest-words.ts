@@ -60,7 +60,7 @@ export function worseBeforeCleaner(hops: readonly Hop[], fields: readonly FieldS
 
 /** Seeds are known to two figures at best. */
 export function roughly(seeds: number): number {
-  return seeds < 1 ? 0 : Number(seeds.toPrecision(2));
+  return seeds < 10 ? Math.round(seeds) : Number(seeds.toPrecision(2));
 }
 
 /** As people say it: each end to two figures, none below one seed. */

@@ -3,24 +3,15 @@ import { isSpecies, speciesOf } from '../../../shared/agronomy/species.ts';
 import { isClosed } from '../../../shared/agronomy/re-entry.ts';
 import type { CoverGap, SpeciesStrip } from '../../../shared/analysis/season-strip.ts';
 import type { FieldStudy } from '../../../shared/analysis/study.ts';
-import type { Range } from '../../../shared/model/range.ts';
-import { formatNumber } from '../../../shared/units/format.ts';
 import { shortDay } from '../../charts/day-axis.ts';
 import type { FieldStrip, StripSpraying } from '../../state/answers.ts';
+import { percent, percents } from '../telling/range-words.ts';
+
+/** A smaller share of the emergence is not worth a word: it would be said as 0%. */
+export const LEAST_TOLD = 0.005;
 
 export function weedName(id: string): string {
   return isSpecies(id) ? speciesOf(id).name : id;
-}
-
-export function percent(fraction: number): string {
-  return `${formatNumber(100 * fraction, 0)}%`;
-}
-
-/** "35 to 60%", "35%" where both ends are one; "an unknown share". */
-export function percents({ low, high }: Range): string {
-  if (low === null || high === null) return 'an unknown share';
-  const [from, to] = [formatNumber(100 * low, 0), formatNumber(100 * high, 0)];
-  return from === to ? `${to}%` : `${from} to ${to}%`;
 }
 
 /** The weed that most places had this season, else the first that the farm works on. */
@@ -36,6 +27,11 @@ export function stripOf(strip: FieldStrip | undefined, species: string | null): 
   return strip?.species.find((one) => one.species === species) ?? null;
 }
 
+/** Gaps that something came up in. */
+export function toldGaps({ gaps }: SpeciesStrip): readonly CoverGap[] {
+  return gaps.filter((one) => (one.shareFraction.high ?? 0) >= LEAST_TOLD);
+}
+
 export function gapWords({ fromDay, toDay, shareFraction }: CoverGap): string {
   return `${shortDay(fromDay)} to ${shortDay(toDay)}: ${percents(shareFraction)}`;
 }
@@ -48,7 +44,7 @@ export function widestGap(gaps: readonly CoverGap[]): CoverGap | null {
   );
 }
 
-/** "S-metolachlor and metribuzin, half of the full rate". */
+/** "S-metolachlor at 50% of the full label rate, glyphosate at the full label rate". */
 export function sprayedWords({ parts }: StripSpraying): string {
   const each = parts.map(({ ingredient, rateFraction }) =>
     rateFraction === 1

@@ -1,9 +1,11 @@
 /** Where things lie on the strip of a season. */
-import type { SpeciesStrip } from '../../../shared/analysis/season-strip.ts';
+import type { CoverGap, SpeciesStrip } from '../../../shared/analysis/season-strip.ts';
 import { type DayAxis, dayWidth, dayX } from '../../charts/day-axis.ts';
 import { bandPath } from '../../charts/shapes.ts';
 import type { FieldStrip } from '../../state/answers.ts';
 import { dayNumberOf } from '../../../shared/units/calendar.ts';
+import { percents } from '../telling/range-words.ts';
+import { LEAST_TOLD } from './season-words.ts';
 
 /** April to October; longer where something lies outside. */
 export function axisOf(strips: readonly FieldStrip[], widthPx: number): DayAxis | null {
@@ -65,6 +67,24 @@ export function coverBar(
     return share >= threshold && next < threshold ? [here, { ...here, x: here.x + dayWidth(axis) }] : [here];
   });
   return bandPath(points);
+}
+
+export interface GapLabel {
+  readonly fromDay: number;
+  readonly x: number;
+  readonly words: string;
+}
+
+/** The share of a gap in its middle, where it has room; a gap that nothing comes up in says nothing. */
+export function gapLabels(gaps: readonly CoverGap[], axis: DayAxis, letterPx: number): GapLabel[] {
+  return gaps.flatMap(({ fromDay, toDay, shareFraction }) => {
+    const from = Math.max(axis.fromDay, fromDay);
+    const width = (Math.min(axis.toDay, toDay) + 1 - from) * dayWidth(axis);
+    const words = percents(shareFraction);
+    return (shareFraction.high ?? 0) >= LEAST_TOLD && width > words.length * letterPx + 6
+      ? [{ fromDay, x: dayX(axis, from) + width / 2, words }]
+      : [];
+  });
 }
 
 /** Rain as hanging bars, temperature as a band from least to greatest of each day. */

@@ -1,0 +1,22 @@
+/** Short ranges for sentences and tables, as people say them. */
+import type { Range } from '../../../shared/model/range.ts';
+import { formatCount, formatNumber } from '../../../shared/units/format.ts';
+
+export function percent(fraction: number): string {
+  return `${formatNumber(100 * fraction, 0)}%`;
+}
+
+/** "35 to 60%", "35%" where both ends are one; "an unknown share". */
+export function percents({ low, high }: Range): string {
+  if (low === null || high === null) return 'an unknown share';
+  const [from, to] = [formatNumber(100 * low, 0), formatNumber(100 * high, 0)];
+  return from === to ? `${to}%` : `${from} to ${to}%`;
+}
+
+/** "7.8 to 580 billion", "73 million to 100 billion"; one number where both ends are one. */
+export function counts(low: number, high: number): string {
+  const [from, to] = [formatCount(low), formatCount(high)];
+  if (from === to) return to;
+  const word = /(?<= )\D+$/;
+  return word.exec(from)?.[0] === word.exec(to)?.[0] ? `${from.replace(/ \D+$/, '')} to ${to}` : `${from} to ${to}`;
+}
