@@ -31,7 +31,6 @@ export interface FlowLayout {
   readonly tooThin: readonly FlowPart[];
   /** x of each stage. */
   readonly stageX: readonly number[];
-  readonly streamHeightPx: number;
   readonly total: number;
 }
 
@@ -101,7 +100,6 @@ export function layOutFlow(
     branches: drawn.reverse(),
     tooThin: [...sources, ...branches].filter(isThin),
     stageX,
-    streamHeightPx: streamPx,
     total,
   };
 }

@@ -1,6 +1,6 @@
 /** Paths and ticks of all charts; the only file that knows the shape and scale libraries. Coordinates are pixels of the picture. */
 import { scaleLinear } from 'd3-scale';
-import { area, curveBumpX, curveLinear, curveStepAfter } from 'd3-shape';
+import { area, curveBumpX } from 'd3-shape';
 
 export interface BandPoint {
   readonly x: number;
@@ -8,15 +8,14 @@ export interface BandPoint {
   readonly y1: number;
 }
 
-/** The area between two lines; breaks where a point is NaN. `steps` holds each value until the next point. */
-export function bandPath(points: readonly BandPoint[], steps = false): string {
+/** The area between two lines; breaks where a point is NaN. */
+export function bandPath(points: readonly BandPoint[]): string {
   const make = area<BandPoint>()
     .x((one) => one.x)
     .y0((one) => one.y0)
     .y1((one) => one.y1)
     .defined((one) => !Number.isNaN(one.y0) && !Number.isNaN(one.y1))
-    .digits(2)
-    .curve(steps ? curveStepAfter : curveLinear);
+    .digits(2);
   return make(points) ?? '';
 }
 

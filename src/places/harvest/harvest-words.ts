@@ -31,7 +31,6 @@ export interface Hop {
   readonly from: string;
   readonly to: string;
   readonly seeds: Range;
-  readonly removed: Range;
   readonly cleanOut: HarvestStop['cleanOutBefore'];
 }
 
@@ -42,7 +41,6 @@ export function hopsOf(stops: readonly HarvestStop[]): Hop[] {
     from: dated[index]!.field,
     to: to.field,
     seeds: to.carriedIn,
-    removed: to.removedAtCleanOut,
     cleanOut: to.cleanOutBefore,
   }));
 }

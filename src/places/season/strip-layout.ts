@@ -95,7 +95,7 @@ export function weatherShapes(
   { top, height }: Plot,
   [coldestC, hottestC]: readonly [number, number],
   mostRainMm: number,
-): { temperature: string; rain: readonly { x: number; height: number; mm: number }[] } {
+): { temperature: string; rain: readonly { x: number; height: number }[] } {
   const y = (celsius: number) => top + height * (1 - (celsius - coldestC) / (hottestC - coldestC));
   const days = onAxis(axis, weather.maxC.length, firstDay);
   return {
@@ -107,7 +107,6 @@ export function weatherShapes(
       .map((k) => ({
         x: dayX(axis, firstDay + k),
         height: (weather.rainMm[k]! / mostRainMm) * height,
-        mm: weather.rainMm[k]!,
       })),
   };
 }

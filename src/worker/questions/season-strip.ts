@@ -39,7 +39,6 @@ export interface FieldStrip {
   readonly coverThresholdFraction: number;
   /** Weeds whose emergence can be told. */
   readonly species: readonly SpeciesStrip[];
-  readonly speciesNotTold: readonly string[];
 }
 
 export interface StripSpraying {
@@ -69,8 +68,6 @@ export function seasonStripQuestion(
   if (!mild || !central || !harsh) return null;
   const byCase: SeasonByCase = { mild, central, harsh };
   const { firstDay, days } = northernSeason(season);
-  const names = speciesOf(farm);
-  const strips = names.flatMap((one) => speciesStrip(byCase, one) ?? []);
   return {
     field,
     year: season,
@@ -98,8 +95,7 @@ export function seasonStripQuestion(
       })),
     harvestDay: harvestDayOf(open, field, season),
     coverThresholdFraction: central.coverThresholdFraction,
-    species: strips,
-    speciesNotTold: names.filter((one) => !strips.some((strip) => strip.species === one)),
+    species: speciesOf(farm).flatMap((one) => speciesStrip(byCase, one) ?? []),
   };
 }
 

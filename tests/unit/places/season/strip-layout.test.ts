@@ -34,7 +34,6 @@ const bare: FieldStrip = {
   harvestDay: null,
   coverThresholdFraction: 0.8,
   species: [],
-  speciesNotTold: [],
 };
 const range = (central: number) => ({ low: central, central, high: central });
 const covered = Float32Array.from(flat(0.1), (none, k) => (k >= 130 && k < 150 ? 0.9 : none));
@@ -97,7 +96,7 @@ describe('what is drawn', () => {
     weather.rainMm[100] = 10;
     weather.maxC[120] = NaN;
     const drawn = weatherShapes(weather, FIRST, axis, { top: 0, height: 40 }, [0, 40], 20);
-    expect(drawn.rain).toEqual([{ x: 20, height: 20, mm: 10 }]);
+    expect(drawn.rain).toEqual([{ x: 20, height: 20 }]);
     expect(drawn.temperature.split('M').length).toBe(3);
   });
 
