@@ -48,6 +48,8 @@ export interface NearNeighbor {
   readonly kind: string;
   /** From the field's boundary; 0 inside. */
   readonly distanceM: number;
+  /** Seen from the middle of the field: "north-east". */
+  readonly direction: string;
 }
 
 export interface HandOffProduct {

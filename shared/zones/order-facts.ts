@@ -1,6 +1,6 @@
 /** What the document tells of a hand-off besides rates: sprayer, neighbors, what was sprayed already, what the crop stands. */
 import { createFrame } from '../geometry/local-frame.ts';
-import { toLocalPolygon } from '../geometry/polygon.ts';
+import { polygonBounds, toLocalPolygon } from '../geometry/polygon.ts';
 import { distanceToPolygonM } from '../geometry/polygon-distance.ts';
 import type { MultiPolygon } from '../geometry/types.ts';
 import type { Farm, Field, Machine } from '../model/farm.ts';
@@ -46,13 +46,20 @@ export function sprayedAlready(farm: Farm, field: string, season: number): Recor
   return sums;
 }
 
-/** Each neighbor with its distance from the field's boundary. */
+const DIRECTIONS = ['east', 'north-east', 'north', 'north-west', 'west', 'south-west', 'south', 'south-east'];
+
+/** Each neighbor with its distance from the field's boundary, and where it lies. */
 export function neighborsOf(farm: Farm, field: Field): NearNeighbor[] {
   const frame = createFrame(field.frameOrigin);
   const boundary = toLocalPolygon(frame, field.boundary as MultiPolygon);
+  const [west, south, east, north] = polygonBounds(boundary);
   return farm.neighbors.map((one) => {
-    const places = 'at' in one ? [one.at] : one.area.flat(2);
-    const distances = places.map(([lon, lat]) => distanceToPolygonM(boundary, ...frame.toLocal(lon, lat)));
-    return { note: one.note, kind: one.kind, distanceM: Math.min(...distances) };
+    const corners = 'at' in one ? [one.at] : one.area.flat(2);
+    const places = corners.map(([lon, lat]) => frame.toLocal(lon, lat));
+    const distances = places.map(([x, y]) => distanceToPolygonM(boundary, x, y));
+    const distanceM = Math.min(...distances);
+    const [x, y] = places[distances.indexOf(distanceM)]!;
+    const turn = Math.atan2(y - (south + north) / 2, x - (west + east) / 2) / (Math.PI / 4);
+    return { note: one.note, kind: one.kind, distanceM, direction: DIRECTIONS[(Math.round(turn) + 8) % 8]! };
   });
 }

@@ -121,7 +121,7 @@ test('below the lowest rate is told, not refused: it may be lawful and is unwise
 });
 
 test('a neighbor nearer than the buffer of the label is told', () => {
-  const neighbors = [{ note: 'The creek.', kind: 'water', distanceM: 8 }];
+  const neighbors = [{ note: 'The creek.', kind: 'water', distanceM: 8, direction: 'north' }];
   const { problems } = made({ neighbors });
   expect(problems.map((one) => one.code)).toEqual(['neighbor-in-buffer']);
   expect(problems[0]!.text).toContain('8.00 m');
