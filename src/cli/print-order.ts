@@ -56,7 +56,10 @@ export function printOrder(host: Host, order: HandOff, farm: Farm, season: numbe
     );
   }
   for (const one of order.neighbors) {
-    const away = one.distanceM === 0 ? 'in the field' : `${formatQuantity(one.distanceM, 'length', display)} to the ${one.direction}`;
+    const away =
+      one.distanceM === 0
+        ? 'in the field'
+        : `${formatQuantity(one.distanceM, 'length', display)} to the ${one.direction}`;
     host.out(paragraph(`  near (${one.kind}, ${away}): ${one.note}`, '    '));
   }
   host.out('\n');

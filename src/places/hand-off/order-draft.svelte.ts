@@ -68,12 +68,12 @@ export function sprayPasses(program: Program | undefined, crop: string): readonl
 }
 
 /** What is typed stays while other places are looked at. */
-const drafts = new Map<string, OrderDraft>();
+const drafts: Record<string, OrderDraft> = {};
 
 /** @param suggested program of the field in the best set, where there is one */
 export function draftFor(farm: Farm, field: string, season: number, suggested: string | null): OrderDraft {
   const key = `${farm.id}/${season}/${field}`;
-  const known = drafts.get(key);
+  const known = drafts[key];
   if (known) return known;
   const choice = choiceOf(farm.plan, season, field);
   const draft = new OrderDraft(farm.display, farm.display === 'us' ? 'fl oz/ac' : 'L/ha');
@@ -85,7 +85,6 @@ export function draftFor(farm: Farm, field: string, season: number, suggested: s
   );
   draft.pass = choice?.rates[0]?.pass ?? passes[0]?.id ?? '';
   draft.takeFrom(choice);
-  drafts.set(key, draft);
+  drafts[key] = draft;
   return draft;
 }
-

@@ -25,7 +25,9 @@ export function loadsInWords(order: HandOff, display: Display): string[] {
   return [
     inAll,
     ...(count > 1
-      ? [`${count - 1} full load${count === 2 ? '' : 's'} of ${volume(fullL)}, each with ${withProducts('productPerFull')}.`]
+      ? [
+          `${count - 1} full load${count === 2 ? '' : 's'} of ${volume(fullL)}, each with ${withProducts('productPerFull')}.`,
+        ]
       : []),
     `${count > 1 ? 'Last load' : 'One load'} of ${volume(lastL)} with ${withProducts('productInLast')}.`,
   ];
@@ -75,7 +77,8 @@ export function exclusionsInWords({ exclusions }: Pick<Field, 'exclusions'>, dis
 
 export function neighborsInWords({ neighbors }: HandOff, display: Display): string[] {
   return neighbors.map(({ kind, note, distanceM, direction }) => {
-    const where = distanceM === 0 ? 'in the field' : `${formatQuantity(distanceM, 'length', display)} to the ${direction}`;
+    const where =
+      distanceM === 0 ? 'in the field' : `${formatQuantity(distanceM, 'length', display)} to the ${direction}`;
     return `${KIND_OF_NEIGHBOR[kind] ?? kind}, ${where}: ${note}`;
   });
 }
