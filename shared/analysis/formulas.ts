@@ -131,6 +131,21 @@ export const FORMULAS = {
     source: 'costs as typed in the programs',
     compute: ({ K }) => K!,
   }),
+  seedShare: formula('seedShare', {
+    gives: 'share of the farm’s seed of this season that came from the fewest fields that together hold most of it',
+    text: 'Σ T / (Σ T + Σ O)',
+    unit: 'fraction',
+    symbols: {
+      T_t: { means: 'seed produced on one of those fields', unit: 'seeds' },
+      O_t: { means: 'seed produced on another field that was looked at', unit: 'seeds' },
+    },
+    source: 'wiles2004',
+    compute(inputs) {
+      const most = sumOf(inputs, 'T_');
+      const all = most + sumOf(inputs, 'O_');
+      return all === 0 ? 0 : most / all;
+    },
+  }),
   bestSetGain: formula('bestSetGain', {
     gives: 'gain of the best set of programs within the budget, over the horizon, central case',
     text: 'max Σ g·x with Σ c·x ≤ B, one program a field',

@@ -33,6 +33,8 @@ export interface Study {
   };
   /** One sentence that says where the farm stands. */
   readonly summary: string;
+  /** Numbers in that sentence as they stand in it, with the path of their working. */
+  readonly summaryNumbers: readonly { readonly text: string; readonly path: string }[];
   readonly budget: {
     readonly available: number | null;
     readonly spentPerYear: number | null;
@@ -124,6 +126,7 @@ export function* studySeasonOf(
     ...whenIsIt(season, isPast),
   ];
   tellBudget(figures, priority);
+  const summary = farmSentence(fields, figures);
   const study: Study = {
     schema: 1,
     farm: {
@@ -134,7 +137,8 @@ export function* studySeasonOf(
       areaM2: fields.reduce((sum, one) => sum + one.areaM2, 0),
       currency: farm.currency,
     },
-    summary: farmSentence(fields),
+    summary: summary.text,
+    summaryNumbers: summary.numbers,
     budget: {
       available: isPast ? null : farm.planning.budget,
       spentPerYear: priority?.budget?.spent ?? null,

@@ -1,37 +1,62 @@
 /** Sentences made from the numbers: the farm in one, and for each field why it stands where it stands. */
 import { speciesOf as speciesInfo } from '../agronomy/species.ts';
 import type { Farm } from '../model/farm.ts';
-import type { Range } from '../model/range.ts';
+import type { Case, Range } from '../model/range.ts';
 import { formatQuantity, formatRange } from '../units/format.ts';
 import type { FieldAbout } from './field-about.ts';
 import type { FieldFacts } from './field-facts.ts';
+import type { FigureBook, Input } from './formula.ts';
+import { FORMULAS } from './formulas.ts';
 import type { FieldStudy } from './study-field.ts';
 
 /** Fewest fields that together hold this share of the seed are named in the farm's sentence. */
 const MOST_OF_SEED = 0.6;
 
-export function farmSentence(fields: readonly FieldStudy[]): string {
+/** A sentence, and which of its numbers open which working. */
+export interface FarmSentence {
+  readonly text: string;
+  readonly numbers: readonly { readonly text: string; readonly path: string }[];
+}
+
+/** Makes the figure of its number in the book. */
+export function farmSentence(fields: readonly FieldStudy[], figures: FigureBook): FarmSentence {
+  const plain = (text: string): FarmSentence => ({ text, numbers: [] });
   const looked = fields.filter((one) => one.rank !== null);
   const unlooked = fields.length - looked.length;
-  if (fields.length === 0) return 'The farm has no fields yet: bring their boundaries in.';
-  if (looked.length === 0) return `Nobody has looked at any of the ${count(fields.length, 'field')} yet: go and look.`;
+  if (fields.length === 0) return plain('The farm has no fields yet: bring their boundaries in.');
+  if (looked.length === 0)
+    return plain(`Nobody has looked at any of the ${count(fields.length, 'field')} yet: go and look.`);
   const left = unlooked === 0 ? '' : ` Nobody looked at ${unlooked} of ${count(fields.length, 'field')}.`;
-  if (looked.length === 1) return `Only ${looked[0]!.name} was looked at: what the others hold is not known.${left}`;
+  if (looked.length === 1)
+    return plain(`Only ${looked[0]!.name} was looked at: what the others hold is not known.${left}`);
   const bySeed = [...looked].sort((a, b) => (b.seedsProduced.central ?? 0) - (a.seedsProduced.central ?? 0));
-  const total = sum(bySeed, 'central');
+  const total = bySeed.reduce((sum, one) => sum + (one.seedsProduced.central ?? 0), 0);
   if (total === 0)
-    return `No weed seed is expected from the ${count(looked.length, 'field')} that were looked at.${left}`;
+    return plain(`No weed seed is expected from the ${count(looked.length, 'field')} that were looked at.${left}`);
   let k = 0;
   let held = 0;
   while (k < bySeed.length && held < MOST_OF_SEED * total) held += bySeed[k++]!.seedsProduced.central ?? 0;
-  // The cases are coherent: harsh biology is harsh on every field, so shares are taken within a case.
-  const shares = (['low', 'central', 'high'] as const).map((end) => {
-    const all = sum(bySeed, end);
-    return all === 0 ? 0 : (100 * sum(bySeed.slice(0, k), end)) / all;
-  });
-  const [least, most] = [Math.round(Math.min(...shares)), Math.round(Math.max(...shares))];
-  const worst = `${least} to ${most}\u00a0%, most likely ${Math.round((100 * held) / total)}\u00a0%`;
-  return `Most of this season’s weed seed (${worst}) came from ${k} of ${count(looked.length, 'field')}: ${listed(bySeed.slice(0, k).map((one) => one.name))}.${left}`;
+  const path = 'summary/seedShare';
+  const { low, central, high } = figures.range(path, FORMULAS.seedShare, (which) => seedBy(bySeed, k, which));
+  const percent = (share: number | null) => Math.round(100 * (share ?? 0));
+  const share = `${percent(low)} to ${percent(high)}\u00a0%, most likely ${percent(central)}\u00a0%`;
+  const names = listed(bySeed.slice(0, k).map((one) => one.name));
+  return {
+    text: `Most of this season’s weed seed (${share}) came from ${k} of ${count(looked.length, 'field')}: ${names}.${left}`,
+    numbers: [{ text: share, path }],
+  };
+}
+
+const END: Readonly<Record<Case, keyof Range>> = { mild: 'low', central: 'central', harsh: 'high' };
+
+/** The cases are coherent: harsh biology is harsh on every field, so shares are taken within a case. */
+function seedBy(bySeed: readonly FieldStudy[], most: number, which: Case): Record<string, Input> {
+  return Object.fromEntries(
+    bySeed.map((one, index) => [
+      `${index < most ? 'T' : 'O'}_${one.id}`,
+      { value: one.seedsProduced[END[which]] ?? 0, from: { path: `fields/${one.id}/seedsProduced` } },
+    ]),
+  );
 }
 
 /** The numbers in a field's reason, central case; null where they cannot be told. */
@@ -106,10 +131,6 @@ function cleanOf(field: FieldAbout): string[] {
 /** Seeds are known to two figures at best. */
 function roughly(seeds: number): number {
   return Number(seeds.toPrecision(2));
-}
-
-function sum(fields: readonly FieldStudy[], end: keyof Range): number {
-  return fields.reduce((all, one) => all + (one.seedsProduced[end] ?? 0), 0);
 }
 
 function listed(names: readonly string[]): string {

@@ -126,6 +126,7 @@ export const studySchema = z.strictObject({
     currency: z.string(),
   }),
   summary: z.string(),
+  summaryNumbers: z.array(z.strictObject({ text: z.string(), path: z.string() })),
   budget: z.strictObject({
     available: z.number().nullable(),
     spentPerYear: z.number().nullable(),

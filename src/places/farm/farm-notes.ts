@@ -1,11 +1,11 @@
 /** The sentences under the farm's finding: what is unsure, and what to do next. */
 import type { Study } from '../../../shared/analysis/study.ts';
 import { countOf, listed } from '../telling/count-words.ts';
-import { rankedOf, unlookedOf } from './standing.ts';
+import { type FieldShown, rankedOf, unlookedOf } from './standing.ts';
 
 /** null where nothing stands out as unsure. */
 export function unsureOf(study: Study): string | null {
-  const ranked = rankedOf(study);
+  const ranked = rankedOf(study.fields);
   const byWord = ranked.filter((one) => one.evidence === 'b');
   if (ranked.length === 0) return null;
   if (byWord.length === ranked.length)
@@ -19,8 +19,8 @@ export function unsureOf(study: Study): string | null {
 }
 
 export function nextOf(study: Study): string | null {
-  const [first] = rankedOf(study);
-  const unlooked = unlookedOf(study);
+  const [first] = rankedOf(study.fields);
+  const unlooked = unlookedOf(study.fields);
   const look = unlooked[0];
   if (!first)
     return look
@@ -29,4 +29,13 @@ export function nextOf(study: Study): string | null {
   if (look)
     return `Next: treat ${first.name} first, and look at ${listed(unlooked.slice(0, 2).map((one) => one.name))}.`;
   return `Next: treat ${first.name} first.`;
+}
+
+/** The finding while the order is certain and its numbers are still computed. */
+export function firstFinding(fields: readonly FieldShown[]): string {
+  const [first, second] = rankedOf(fields);
+  if (!first) return `Nobody has looked at any of the ${countOf(fields.length, 'field')} yet: go and look.`;
+  return second
+    ? `Treat ${first.name} first, then ${second.name}: what they cost is still computed`
+    : `Treat ${first.name} first`;
 }

@@ -1,15 +1,15 @@
 /** Why a field stands where it stands, in one short line: what was found, and what fell at harvest. */
-import type { FieldStudy } from '../../../shared/analysis/study.ts';
 import type { Farm } from '../../../shared/model/farm.ts';
 import type { Rating } from '../../../shared/model/records.ts';
 import { formatQuantity, formatRange } from '../../../shared/units/format.ts';
+import type { FieldShown } from './standing.ts';
 import { capital, countOf, listed } from '../telling/count-words.ts';
 
-type Line = FieldStudy['bySpecies'][number];
+type Line = FieldShown['bySpecies'][number];
 
 /** @param ratingOf the word that a field was rated with, where it is known */
 export function shortReason(
-  field: FieldStudy,
+  field: FieldShown,
   farm: Farm,
   ratingOf: (field: string, species: string) => Rating | null,
 ): string {
@@ -18,7 +18,7 @@ export function shortReason(
   if (found.length === 0) return capital(cleanWords(field));
   const worst = [...found].sort((a, b) => weightOf(b) - weightOf(a))[0]!;
   const others = found.length === 1 ? '' : `, and ${countOf(found.length - 1, 'other weed')}`;
-  const fell = field.evidence === 'b' ? null : field.seedsLandedInField.central;
+  const fell = field.evidence === 'b' ? null : (field.seedsLandedInField?.central ?? null);
   const seed =
     fell === null || fell < 1
       ? ''
@@ -26,8 +26,8 @@ export function shortReason(
   return `${capital(foundWords(worst, farm, ratingOf(field.id, worst.species)))}${others}${seed}`;
 }
 
-function unlooked({ carriedIn }: FieldStudy, { display }: Farm): string {
-  const brought = carriedIn.central;
+function unlooked({ carriedIn }: FieldShown, { display }: Farm): string {
+  const brought = carriedIn?.central ?? null;
   return brought === null || brought < 1
     ? 'Nobody looked this season'
     : `The combine brought in ${formatQuantity(Number(brought.toPrecision(2)), 'seed count', display)}`;
@@ -50,7 +50,7 @@ function isClean(one: Line, field: string, ratingOf: (field: string, species: st
   return one.basis === 'clean round' || (one.basis === 'rating' && ratingOf(field, one.species) === 'none seen');
 }
 
-function cleanWords({ bySpecies }: FieldStudy): string {
+function cleanWords({ bySpecies }: FieldShown): string {
   const looked = bySpecies.filter((one) => one.basis !== 'nothing');
   const places = Math.max(0, ...looked.map((one) => one.places));
   const names = listed(looked.map((one) => one.name)).replace(' and ', ' or ');
