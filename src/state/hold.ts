@@ -38,8 +38,9 @@ export class Hold {
   async take(farm: string): Promise<boolean> {
     if (this.held?.farm === farm) return true;
     this.release();
-    // A tab that is being reloaded gives its lock back a moment late.
-    return this.request(farm, { signal: AbortSignal.timeout(A_MOMENT_MS) }).catch(() => false);
+    // A tab that is being reloaded gives its lock back a moment late; a busy machine may take longer to give a free one.
+    if (await this.request(farm, { signal: AbortSignal.timeout(A_MOMENT_MS) }).catch(() => false)) return true;
+    return this.request(farm, { ifAvailable: true });
   }
 
   /** Asks the tab that has it, and takes it by force where that tab does not answer. */
@@ -80,8 +81,9 @@ export class Hold {
     }
     return new Promise<boolean>((answer, fail) => {
       let granted = false;
-      const holding = locks.request(nameOf(farm), options, () => {
+      const holding = locks.request(nameOf(farm), options, (lock) => {
         granted = true;
+        if (lock === null) return answer(false);
         return new Promise<void>((release) => {
           this.held = { farm, release };
           answer(true);
