@@ -5,7 +5,7 @@ import type { Case } from '../../../shared/model/range.ts';
 
 export type LedgerLine = keyof Ledger;
 
-export const STAGES = ['on the plant', 'header', 'machine'] as const;
+export const STAGES = ['plant', 'header', 'machine'] as const;
 
 export const CASE_WORDS: readonly { readonly id: Case; readonly name: string }[] = [
   { id: 'mild', name: 'mild' },

@@ -75,16 +75,34 @@ export interface GapLabel {
   readonly words: string;
 }
 
-/** The share of a gap in its middle, where it has room; a gap that nothing comes up in says nothing. */
-export function gapLabels(gaps: readonly CoverGap[], axis: DayAxis, letterPx: number): GapLabel[] {
+/** The share of a gap where its paper is bare in every case, if that has room; a gap that nothing comes up in says nothing. */
+export function gapLabels(
+  { gaps, controlled, firstDay }: SpeciesStrip,
+  threshold: number,
+  axis: DayAxis,
+  letterPx: number,
+): GapLabel[] {
   return gaps.flatMap(({ fromDay, toDay, shareFraction }) => {
     const from = Math.max(axis.fromDay, fromDay);
-    const width = (Math.min(axis.toDay, toDay) + 1 - from) * dayWidth(axis);
+    const to = Math.min(axis.toDay, toDay);
+    const bare = longestRun(from, to, (day) => controlled.high[day - firstDay]! < threshold);
+    const width = (bare.to + 1 - bare.from) * dayWidth(axis);
     const words = percents(shareFraction);
     return (shareFraction.high ?? 0) >= LEAST_TOLD && width > words.length * letterPx + 6
-      ? [{ fromDay, x: dayX(axis, from) + width / 2, words }]
+      ? [{ fromDay, x: dayX(axis, bare.from) + width / 2, words }]
       : [];
   });
+}
+
+function longestRun(from: number, to: number, holds: (day: number) => boolean): { from: number; to: number } {
+  let best = { from, to: from - 1 };
+  let start = from;
+  for (let day = from; day <= to + 1; day++) {
+    if (day <= to && holds(day)) continue;
+    if (day - start > best.to + 1 - best.from) best = { from: start, to: day - 1 };
+    start = day + 1;
+  }
+  return best;
 }
 
 /** Rain as hanging bars, temperature as a band from least to greatest of each day. */

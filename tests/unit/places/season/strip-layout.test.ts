@@ -88,7 +88,11 @@ describe('what is drawn', () => {
   });
 
   it('writes the share into a gap that has room for it, and says nothing where nothing came up', () => {
-    expect(gapLabels(weed.gaps, axis, 6)).toEqual([{ fromDay: FIRST + 100, x: 50, words: '30%' }]);
+    expect(gapLabels(weed, 0.8, axis, 6)).toEqual([{ fromDay: FIRST + 100, x: 50, words: '30%' }]);
+    // Cover that only the mildest case has takes ten days of the gap: the words stand beside it.
+    const high = covered.map((share, k) => (k >= 100 && k < 110 ? 0.9 : share));
+    const [beside] = gapLabels({ ...weed, controlled: { ...weed.controlled, high } }, 0.8, axis, 6);
+    expect(beside).toMatchObject({ x: 60, words: '30%' });
   });
 
   it('leaves days without weather out of the picture', () => {
