@@ -1,5 +1,5 @@
 /** Where things lie on the strip of a season. */
-import type { CoverGap, SpeciesStrip } from '../../../shared/analysis/season-strip.ts';
+import type { SpeciesStrip } from '../../../shared/analysis/season-strip.ts';
 import { type DayAxis, dayWidth, dayX } from '../../charts/day-axis.ts';
 import { bandPath } from '../../charts/shapes.ts';
 import type { FieldStrip } from '../../state/answers.ts';
