@@ -28,6 +28,7 @@ import type { FieldSeedReturn } from './steps/seed-return.ts';
 import type { FieldBank } from './steps/seedbank.ts';
 import type { FieldYieldLoss } from './steps/yield-loss.ts';
 import type { FieldZones } from './steps/zones.ts';
+import { inWords } from '../zones/phrase.ts';
 import { reasonInWords } from './words.ts';
 
 export type Rung = 'a' | 'b' | 'c' | 'd' | 'e';
@@ -205,7 +206,7 @@ function* studyRanked(
     stakePerHa,
     programs,
     zones: zoneLines(numbers, zones, facts.priority),
-    zonesTold: zones?.told ?? [],
+    zonesTold: (zones?.told ?? []).map((one) => inWords(one, facts.display)),
   };
 }
 

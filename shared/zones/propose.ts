@@ -14,6 +14,7 @@ import { simplifyKeepingArea } from '../geometry/simplify.ts';
 import type { FlatMultiPolygon, Grid } from '../geometry/types.ts';
 import { fitArea, type Part } from './least-area.ts';
 import { fitWidth } from './machine-width.ts';
+import { type Phrase, phrase } from './phrase.ts';
 
 export type ZoneReason = 'above the threshold' | 'drawn patch' | 'not looked at';
 
@@ -37,7 +38,7 @@ export interface ZonesInput {
 export interface ProposedZones {
   /** Connected, disjoint, in the field; by reason, then by size. */
   readonly zones: { readonly area: FlatMultiPolygon; readonly areaM2: number; readonly why: ZoneReason }[];
-  readonly told: string[];
+  readonly told: Phrase[];
 }
 
 /** Narrow crumbs of infested ground on a zone's edge under this are left out, told; m². Unknown ground: a machine's square. */
@@ -54,7 +55,7 @@ export function proposeZones(input: ZonesInput): ProposedZones {
   if (input.known !== null && probability === null) {
     throw new RangeError('proposeZones: cells that were looked at need the grid of the probability');
   }
-  const told: string[] = [];
+  const told: Phrase[] = [];
 
   // What is known to be infested, grown by the buffer.
   const reached = probability === null ? null : reachTheEdge(field, probability, input.known);
@@ -64,7 +65,7 @@ export function proposeZones(input: ZonesInput): ProposedZones {
   const infested = bufferM > 0 ? intersect(buffer(sources, bufferM, { outside: true }), field) : sources;
   if (bufferM > 0 && sources.length > 0) {
     const byM2 = polygonAreaM2(infested) - polygonAreaM2(sources);
-    told.push(`Grown by ${metres(bufferM)} on every side for errors of position: ${squareMetres(byM2)} more.`);
+    told.push(phrase`Grown by ${{ lengthM: bufferM }} on every side for errors of position: ${{ areaM2: byM2 }} more.`);
   }
   const wide = fitWidth(dropSlivers(infested).polygon, field, minWidthM, INFESTED_TOOTH_M2);
   tellWidth(wide, minWidthM, told);
@@ -80,17 +81,19 @@ export function proposeZones(input: ZonesInput): ProposedZones {
     const notLooked = missing.filter((polygon) => polygonAreaM2([polygon]) >= crumbM2);
     const crumbsM2 = polygonAreaM2(missing) - polygonAreaM2(notLooked);
     if (crumbsM2 > 1)
-      told.push(`${squareMetres(crumbsM2)} in crumbs under one cell count as looked at, like the cells beside.`);
+      told.push(phrase`${{ areaM2: crumbsM2 }} in crumbs under one cell count as looked at, like the cells beside.`);
     if (notLooked.length > 0) {
       const both = fitWidth(union([inZone, notLooked]), field, minWidthM, minWidthM ** 2);
       const rest = subtract(both.area, inZone);
       unknown = minWidthM > 0 ? openByWidth(rest, minWidthM) : rest;
       inZone = subtract(both.area, unknown);
       const takenM2 = polygonAreaM2(inZone) - polygonAreaM2(wide.area);
-      told.push(`${squareMetres(polygonAreaM2(notLooked))} were not looked at and count as infested for protection.`);
+      told.push(
+        phrase`${{ areaM2: polygonAreaM2(notLooked) }} were not looked at and count as infested for protection.`,
+      );
       tellWidth({ ...both, filledM2: 0 }, minWidthM, told);
       if (takenM2 > 1) {
-        told.push(`${squareMetres(takenM2)} not looked at, too narrow beside a zone, were joined to that zone.`);
+        told.push(phrase`${{ areaM2: takenM2 }} not looked at, too narrow beside a zone, were joined to that zone.`);
       }
     }
   }
@@ -106,12 +109,12 @@ export function proposeZones(input: ZonesInput): ProposedZones {
   ];
   const sized = fitArea(parts, field, minAreaM2, minWidthM);
   for (const { areaM2, corridorM2, at } of sized.merged) {
-    const by = corridorM2 > 1 ? ` by a corridor of ${squareMetres(corridorM2)}` : '';
-    told.push(`A part of ${squareMetres(areaM2)} ${place(at)}, under the least area, was joined to its neighbor${by}.`);
+    const by = corridorM2 > 1 ? phrase` by a corridor of ${{ areaM2: corridorM2 }}` : '';
+    told.push(phrase`A part of ${{ areaM2 }} ${place(at)}, under the least area, was joined to its neighbor${by}.`);
   }
   for (const { areaM2, why, at } of sized.dropped) {
-    const least = squareMetres(minAreaM2);
-    told.push(`A part of ${squareMetres(areaM2)} (${why}) ${place(at)} was dropped: under ${least}, no zone near.`);
+    const least = { areaM2: minAreaM2 };
+    told.push(phrase`A part of ${{ areaM2 }} (${why}) ${place(at)} was dropped: under ${least}, no zone near.`);
   }
   const zones = sized.parts
     .flatMap(({ area, why }) => area.map((polygon) => ({ area: [polygon], areaM2: polygonAreaM2([polygon]), why })))
@@ -160,14 +163,14 @@ function reachTheEdge(field: FlatMultiPolygon, probability: Grid, known: Uint8Ar
   return { grid, looked: contourAtLevel(mask, 0.5) };
 }
 
-function aboveTheThreshold(reached: Reached, input: ZonesInput, told: string[]): FlatMultiPolygon {
+function aboveTheThreshold(reached: Reached, input: ZonesInput, told: Phrase[]): FlatMultiPolygon {
   const raw = contourAtLevel(reached.grid, input.level);
   if (raw.length === 0 || input.simplifyToleranceM === 0) return intersect(raw, input.field);
   const { polygon, areaBeforeM2, areaAfterM2, toleranceUsedM } = simplifyKeepingArea(raw, input.simplifyToleranceM);
   if (toleranceUsedM > 0) {
     const changeM2 = Math.abs(areaAfterM2 - areaBeforeM2);
     told.push(
-      `Edges smoothed to ${metres(toleranceUsedM)}: ${cornersOf(raw)} corners became ${cornersOf(polygon)}, the area changed by ${squareMetres(changeM2)}.`,
+      phrase`Edges smoothed to ${{ lengthM: toleranceUsedM }}: ${cornersOf(raw)} corners became ${cornersOf(polygon)}, the area changed by ${{ areaM2: changeM2 }}.`,
     );
   }
   return intersect(polygon, input.field);
@@ -177,32 +180,24 @@ function cornersOf(area: FlatMultiPolygon): number {
   return area.flat().reduce((sum, ring) => sum + ring.length / 2, 0);
 }
 
-function tellWidth(wide: ReturnType<typeof fitWidth>, widthM: number, told: string[]): void {
-  const width = metres(widthM);
-  if (wide.filledM2 > 1) told.push(`Gaps narrower than ${width} were filled: ${squareMetres(wide.filledM2)} more.`);
+function tellWidth(wide: ReturnType<typeof fitWidth>, widthM: number, told: Phrase[]): void {
+  const width = { lengthM: widthM };
+  if (wide.filledM2 > 1) told.push(phrase`Gaps narrower than ${width} were filled: ${{ areaM2: wide.filledM2 }} more.`);
   if (wide.widenedParts > 0) {
     const parts = wide.widenedParts === 1 ? '1 part' : `${wide.widenedParts} parts`;
     told.push(
-      `${parts} narrower than ${width} (${squareMetres(wide.narrowM2)}) were widened to it: ${squareMetres(wide.widenedByM2)} more.`,
+      phrase`${parts} narrower than ${width} (${{ areaM2: wide.narrowM2 }}) were widened to it: ${{ areaM2: wide.widenedByM2 }} more.`,
     );
   }
   if (wide.leftOutM2 > 1) {
-    told.push(`Teeth of the edge narrower than ${width} were left out: ${squareMetres(wide.leftOutM2)}.`);
+    told.push(phrase`Teeth of the edge narrower than ${width} were left out: ${{ areaM2: wide.leftOutM2 }}.`);
   }
   if (wide.noRoomM2 > 1) {
-    told.push(`${squareMetres(wide.noRoomM2)} stay narrower than ${width}: the field leaves no more room there.`);
+    told.push(phrase`${{ areaM2: wide.noRoomM2 }} stay narrower than ${width}: the field leaves no more room there.`);
   }
 }
 
-function metres(valueM: number): string {
-  return `${Number(valueM.toFixed(1))} m`;
-}
-
-function squareMetres(valueM2: number): string {
-  return valueM2 >= 1e4 ? `${(valueM2 / 1e4).toFixed(2)} ha` : `${Math.round(valueM2)} m²`;
-}
-
-function place([x, y]: readonly [number, number]): string {
-  const eastWest = `${Math.abs(Math.round(x))} m ${x < 0 ? 'west' : 'east'}`;
-  return `${eastWest} and ${Math.abs(Math.round(y))} m ${y < 0 ? 'south' : 'north'} of the field's center`;
+function place([x, y]: readonly [number, number]): Phrase {
+  const away = (valueM: number) => ({ lengthM: Math.abs(Math.round(valueM)) });
+  return phrase`${away(x)} ${x < 0 ? 'west' : 'east'} and ${away(y)} ${y < 0 ? 'south' : 'north'} of the field's center`;
 }

@@ -23,6 +23,8 @@ export interface Spread extends Besides {
 export class OpenFarm {
   /** Of the last complete study; null before the first. */
   figures: FigureBook | null = null;
+  /** By field: the numbers of its zones as they were asked for last. */
+  readonly zoneFigures = new Map<string, FigureBook>();
   private readonly live: LiveStudy;
   /** The document as the last study looked at it. */
   private looked: { readonly farm: Farm; readonly season: number | null } | null = null;

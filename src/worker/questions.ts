@@ -13,6 +13,8 @@ import { scoutedPlacesQuestion } from './questions/scouted-places.ts';
 import { seasonStripQuestion } from './questions/season-strip.ts';
 import { seasonsBesideQuestion } from './questions/seasons-beside.ts';
 import { workingQuestion } from './questions/working.ts';
+import { zoneNumbersQuestion } from './questions/zone-numbers.ts';
+import { zoneProposalQuestion } from './questions/zone-proposal.ts';
 
 export const questions = {
   /** The working behind a shown number, by its path in the study. */
@@ -35,6 +37,10 @@ export const questions = {
   'season strip': seasonStripQuestion,
   /** The best set of programs over a row of budgets. */
   'budget curve': budgetCurveQuestion,
+  /** Area, plants, seed, loss, gain and cost of zones as they are drawn. */
+  'zone numbers': zoneNumbersQuestion,
+  /** The zones that would be proposed where the weed is likelier than some chance. */
+  'zone proposal': zoneProposalQuestion,
   /** Zones with rates as a file for a machine, read back. */
   'machine files': machineFilesQuestion,
   /** Files that the next edit will name. */

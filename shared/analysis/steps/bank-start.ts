@@ -257,7 +257,12 @@ function survivorFraction(
 }
 
 /** Seeds that came to the ground in each piece; on a rating the field's seed lies where it grew. */
-function seedsOfPieces(patchwork: Patchwork, index: number, landed: FieldLanded, seed: FieldSeedReturn): Float64Array {
+export function seedsOfPieces(
+  patchwork: Patchwork,
+  index: number,
+  landed: FieldLanded,
+  seed: FieldSeedReturn,
+): Float64Array {
   if (patchwork.isCells) return landed.seeds[index]!;
   const total = landed.seeds[index]!.reduce((a, b) => a + b, 0);
   const { plants } = seed.species[index]!;

@@ -8,6 +8,7 @@ import type { FlatMultiPolygon, MultiPolygon } from '../../geometry/types.ts';
 import { fieldOf, roundsOf, speciesOf } from '../../model/lookups.ts';
 import { done } from '../../model/problem.ts';
 import { missedStripFraction } from '../../zones/edge-error.ts';
+import { type Phrase, phrase } from '../../zones/phrase.ts';
 import { letterOf, zoneId } from '../../zones/letters.ts';
 import { proposeZones } from '../../zones/propose.ts';
 import { defineStep } from '../define-step.ts';
@@ -28,8 +29,8 @@ export interface FieldZones {
   /** 1 where the centre of the cell lies in a zone. */
   readonly inZone: Uint8Array;
   readonly from: 'accepted' | 'proposed';
-  /** What was widened, merged or dropped, in words. */
-  readonly told: readonly string[];
+  /** What was widened, merged or dropped. */
+  readonly told: readonly Phrase[];
   readonly rules: ZoneRules;
 }
 
@@ -39,9 +40,10 @@ export interface ZoneRules {
   readonly minAreaM2: number;
   readonly bufferM: number;
   readonly simplifyToleranceM: number;
+  readonly unknownIsInfested: boolean;
 }
 
-interface Settings {
+export interface ZoneSettings {
   readonly field: string;
   readonly species: readonly string[];
   readonly thresholds: readonly number[];
@@ -51,7 +53,7 @@ interface Settings {
 }
 
 /** Treat where the weed is likelier than not (methods-spatial §10: p* = 0.5 where cost and loss are not known). */
-const LEVEL = 0.5;
+export const USUAL_LEVEL = 0.5;
 /** 0.1 ha: less is not worth a stop (common practice, no source). */
 const LEAST_ZONE_M2 = 1000;
 /** A count speaks for the ground within this distance where no surface can be drawn (methods-spatial §4). */
@@ -61,10 +63,10 @@ const EDGE_STRIP_M = 10;
 /** 95 % one-sided normal quantile of the buffer formula (methods-season §10). */
 const ONE_SIDED_95 = 1.645;
 
-export const zonesStep = defineStep<Settings, FieldZones>({
+export const zonesStep = defineStep<ZoneSettings, FieldZones>({
   id: 'zones',
   title: 'Zones',
-  version: 1,
+  version: 2,
   per: ['field', 'season'],
   key: 'inputs',
   settings(farm, scope) {
@@ -109,70 +111,83 @@ export const zonesStep = defineStep<Settings, FieldZones>({
       return done({ zones, inZone: cellsIn(ground, union(whole)), from: 'accepted', told: [], rules });
     }
 
-    const size = ground.grid.columns * ground.grid.rows;
-    const probability = new Float64Array(size).fill(NaN);
-    let mapped = false;
-    const patches: FlatMultiPolygon[] = [];
-    let everywhere = false;
-    infestations.forEach((one, index) => {
-      const { map } = one;
-      const threshold = settings.thresholds[index]!;
-      const seen = scouting[settings.rounds.indexOf(one.round?.id ?? '')]?.species.find(
-        (it) => it.species === one.species,
-      );
-      if (map.basis === 'surface' || map.basis === 'sketch') {
-        mapped = true;
-        for (let cell = 0; cell < size; cell++) {
-          const p = map.probabilityAbove?.[cell] ?? sketchProbability(map.densityPerM2[cell]!, threshold);
-          if (!Number.isNaN(p) && !(probability[cell]! >= p)) probability[cell] = p;
-        }
-      } else if (map.basis === 'drawn patches') {
-        for (const patch of seen?.patches ?? []) patches.push(patch.area);
-      } else if (map.basis === 'points') {
-        for (const place of seen?.places ?? []) {
-          if (place.count / place.effortM2 < threshold) continue;
-          patches.push(intersect(ground.ground, circle(place.xM, place.yM, POINT_REACH_M)));
-        }
-      } else if (map.basis === 'rating' && seen?.rating === 'throughout') everywhere = true;
-    });
-    const known = mapped
-      ? Uint8Array.from(probability, (p, cell) => (Number.isNaN(p) || ground.inside[cell] !== 1 ? 0 : 1))
-      : null;
-    const proposed = proposeZones({
-      field: ground.ground,
-      probability: mapped ? { ...ground.grid, values: probability } : null,
-      level: rules.level,
-      unknownIsInfested: mapped,
-      known,
-      patches: everywhere ? [ground.ground] : patches,
-      bufferM: rules.bufferM,
-      minWidthM: rules.minWidthM,
-      minAreaM2: rules.minAreaM2,
-      simplifyToleranceM: rules.simplifyToleranceM,
-    });
-    const zones = proposed.zones.map((zone, index): FieldZone => {
-      const letter = letterOf(index);
-      return {
-        id: zoneId(settings.field, letter),
-        letter,
-        area: toLonLatPolygon(frame, zone.area, 9),
-        areaM2: zone.areaM2,
-        why: everywhere ? 'rated throughout' : zone.why,
-      };
-    });
-    const inZone = cellsIn(
-      ground,
-      proposed.zones.flatMap((zone) => zone.area),
-    );
-    return done({
-      zones,
-      inZone,
-      from: 'proposed',
-      told: [...proposed.told, ...edgeInWords(rules, proposed.zones.length)],
-      rules,
-    });
+    return done(proposedAt(rules.level, { settings, ground, infestations, scouting }));
   },
 });
+
+export interface ProposalInput {
+  readonly settings: ZoneSettings;
+  readonly ground: FieldGround;
+  readonly infestations: readonly FieldInfestation[];
+  readonly scouting: readonly FieldScouting[];
+}
+
+/** The zones where the chance of the weed reaches a level, and where it was drawn, counted or rated throughout. @param level above 0 up to 1 */
+export function proposedAt(level: number, { settings, ground, infestations, scouting }: ProposalInput): FieldZones {
+  const frame = createFrame(ground.origin);
+  const size = ground.grid.columns * ground.grid.rows;
+  const probability = new Float64Array(size).fill(NaN);
+  let mapped = false;
+  const patches: FlatMultiPolygon[] = [];
+  let everywhere = false;
+  infestations.forEach((one, index) => {
+    const { map } = one;
+    const threshold = settings.thresholds[index]!;
+    const seen = scouting[settings.rounds.indexOf(one.round?.id ?? '')]?.species.find(
+      (it) => it.species === one.species,
+    );
+    if (map.basis === 'surface' || map.basis === 'sketch') {
+      mapped = true;
+      for (let cell = 0; cell < size; cell++) {
+        const p = map.probabilityAbove?.[cell] ?? sketchProbability(map.densityPerM2[cell]!, threshold);
+        if (!Number.isNaN(p) && !(probability[cell]! >= p)) probability[cell] = p;
+      }
+    } else if (map.basis === 'drawn patches') {
+      for (const patch of seen?.patches ?? []) patches.push(patch.area);
+    } else if (map.basis === 'points') {
+      for (const place of seen?.places ?? []) {
+        if (place.count / place.effortM2 < threshold) continue;
+        patches.push(intersect(ground.ground, circle(place.xM, place.yM, POINT_REACH_M)));
+      }
+    } else if (map.basis === 'rating' && seen?.rating === 'throughout') everywhere = true;
+  });
+  const known = mapped
+    ? Uint8Array.from(probability, (p, cell) => (Number.isNaN(p) || ground.inside[cell] !== 1 ? 0 : 1))
+    : null;
+  const rules: ZoneRules = { ...rulesFor(ground, settings.boomWidthM), level, unknownIsInfested: mapped };
+  const proposed = proposeZones({
+    field: ground.ground,
+    probability: mapped ? { ...ground.grid, values: probability } : null,
+    level,
+    unknownIsInfested: mapped,
+    known,
+    patches: everywhere ? [ground.ground] : patches,
+    bufferM: rules.bufferM,
+    minWidthM: rules.minWidthM,
+    minAreaM2: rules.minAreaM2,
+    simplifyToleranceM: rules.simplifyToleranceM,
+  });
+  const zones = proposed.zones.map((zone, index): FieldZone => {
+    const letter = letterOf(index);
+    return {
+      id: zoneId(settings.field, letter),
+      letter,
+      area: toLonLatPolygon(frame, zone.area, 9),
+      areaM2: zone.areaM2,
+      why: everywhere ? 'rated throughout' : zone.why,
+    };
+  });
+  return {
+    zones,
+    inZone: cellsIn(
+      ground,
+      proposed.zones.flatMap((zone) => zone.area),
+    ),
+    from: 'proposed',
+    told: [...proposed.told, ...edgeInWords(rules, proposed.zones.length)],
+    rules,
+  };
+}
 
 /** The only buffer formula (methods-season §10), without a timing misfit: none is known before the machine is measured. */
 function rulesFor(ground: FieldGround, boomWidthM: number | null): ZoneRules {
@@ -180,21 +195,22 @@ function rulesFor(ground: FieldGround, boomWidthM: number | null): ZoneRules {
   const machine = parameter('application.positionSdM.rtk').value;
   const { cellM } = ground.grid;
   return {
-    level: LEVEL,
+    level: USUAL_LEVEL,
     minWidthM: boomWidthM ?? parameter('application.boomWidthM').value,
     minAreaM2: LEAST_ZONE_M2,
     bufferM: ONE_SIDED_95 * Math.sqrt(scout ** 2 + machine ** 2 + cellM ** 2 / 12),
     simplifyToleranceM: cellM / 2,
+    unknownIsInfested: false,
   };
 }
 
 /** How much of the outermost strip position error misses, with the buffer and without it. */
-function edgeInWords(rules: ZoneRules, zones: number): string[] {
+function edgeInWords(rules: ZoneRules, zones: number): Phrase[] {
   if (zones === 0) return [];
   const sdM = rules.bufferM / ONE_SIDED_95;
   const percent = (bufferM: number) => `${(100 * missedStripFraction(EDGE_STRIP_M, sdM, bufferM)).toFixed(1)} %`;
   return [
-    `Position error misses about ${percent(rules.bufferM)} of the outermost ${EDGE_STRIP_M} m of a zone with the buffer, ${percent(0)} without it.`,
+    phrase`Position error misses about ${percent(rules.bufferM)} of the outermost ${{ lengthM: EDGE_STRIP_M }} of a zone with the buffer, ${percent(0)} without it.`,
   ];
 }
 

@@ -1,7 +1,9 @@
 import { type Working, workingOf } from '../../../shared/analysis/working.ts';
 import type { OpenFarm } from '../open-farm.ts';
 
-/** null where no number of the study has that path. */
-export function workingQuestion(open: OpenFarm, ask: { readonly path: string }): Working | null {
-  return open.figures === null ? null : workingOf(open.figures, ask.path, open.farm);
+/** null where no number of the study has that path. Those of zones, which may not be in the document yet, stand in books of their own. */
+export function workingQuestion(open: OpenFarm, { path }: { readonly path: string }): Working | null {
+  const [root, field] = path.split('/');
+  const book = root === 'zone-numbers' ? (open.zoneFigures.get(field!) ?? null) : open.figures;
+  return book && workingOf(book, path, open.farm);
 }

@@ -3,6 +3,7 @@ import { buffer, intersect, openByWidth, subtract, union } from '../../../shared
 import { cellCentre, gridOver } from '../../../shared/geometry/grid.ts';
 import { checkPolygon, polygonAreaM2, polygonBounds, polygonPerimeterM } from '../../../shared/geometry/polygon.ts';
 import type { FlatMultiPolygon, Grid } from '../../../shared/geometry/types.ts';
+import { inWords } from '../../../shared/zones/phrase.ts';
 import { proposeZones, type ProposedZones, type ZonesInput } from '../../../shared/zones/propose.ts';
 import { closeTo } from '../../support/close-to.ts';
 import { bent, clockwise, numbers, rectangle } from '../geometry/shapes.ts';
@@ -16,8 +17,10 @@ function surface(over: FlatMultiPolygon, at: (x: number, y: number) => number): 
   return { ...shape, values };
 }
 
-function propose(more: Partial<ZonesInput>): ProposedZones {
-  return proposeZones({
+type Proposed = Omit<ProposedZones, 'told'> & { told: string[] };
+
+function propose(more: Partial<ZonesInput>): Proposed {
+  const { zones, told } = proposeZones({
     field,
     probability: null,
     level: 0.5,
@@ -30,14 +33,15 @@ function propose(more: Partial<ZonesInput>): ProposedZones {
     simplifyToleranceM: 0,
     ...more,
   });
+  return { zones, told: told.map((one) => inWords(one, 'metric')) };
 }
 
 const hill = (x: number, y: number) => Math.exp(-(x * x + y * y) / (2 * 60 * 60));
-const whole = ({ zones }: ProposedZones) => union(zones.map(({ area }) => area));
-const sumM2 = ({ zones }: ProposedZones) => zones.reduce((sum, { areaM2 }) => sum + areaM2, 0);
+const whole = ({ zones }: Proposed) => union(zones.map(({ area }) => area));
+const sumM2 = ({ zones }: Proposed) => zones.reduce((sum, { areaM2 }) => sum + areaM2, 0);
 
 /** What must hold of every proposal, whatever was asked. */
-function checkLaws(result: ProposedZones, input: Partial<ZonesInput>): void {
+function checkLaws(result: Proposed, input: Partial<ZonesInput>): void {
   const ground = input.field ?? field;
   const all = whole(result);
   const perimeterM = result.zones.reduce((sum, { area }) => sum + polygonPerimeterM(area), polygonPerimeterM(ground));
