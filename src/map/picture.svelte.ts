@@ -162,9 +162,11 @@ export class Picture {
   }
 
   private zonesOfAll(): readonly PicturedZone[] {
-    const { farm, analysis } = this.desk;
+    const { farm, analysis, stage } = this.desk;
     const season = analysis.study?.farm.season ?? null;
+    const tried = stage.zonesTried;
     return (analysis.study?.fields ?? []).flatMap((field): PicturedZone[] => {
+      if (tried?.field === field.id) return tried.zones.map((one) => ({ ...one, proposed: true }));
       const set = farm?.zoneSets.find((one) => one.field === field.id && season !== null && one.season === season + 1);
       return set
         ? set.zones.map(({ id, letter, area }) => ({ id, letter, area: area as MultiPolygon, proposed: false }))

@@ -1,5 +1,5 @@
 /** What the map shows besides the shaded fields. A place sets it when it is entered; the map draws it. */
-import type { LonLat } from '../../shared/geometry/types.ts';
+import type { LonLat, MultiPolygon } from '../../shared/geometry/types.ts';
 
 export interface Marker {
   readonly at: LonLat;
@@ -25,6 +25,12 @@ export interface Scene {
   readonly markers?: readonly Marker[];
 }
 
+/** Zones of a field as they would be, shown in place of those that it has. */
+export interface ZonesTried {
+  readonly field: string;
+  readonly zones: readonly { readonly id: string; readonly letter: string; readonly area: MultiPolygon }[];
+}
+
 /** What was brushed on the legend. */
 export interface Brush {
   /** The shade and season that it belongs to: under another it means nothing. */
@@ -40,6 +46,7 @@ export class Stage {
   private range = $state.raw<Brush | null>(null);
   private fits = $state.raw<{ readonly field: string | null; readonly n: number }>({ field: null, n: 0 });
   private point = $state.raw<LonLat | null>(null);
+  private tried = $state.raw<ZonesTried | null>(null);
 
   get scene(): Scene {
     return this.shown;
@@ -67,6 +74,12 @@ export class Stage {
   }
   fitTo(field: string | null): void {
     this.fits = { field, n: this.fits.n + 1 };
+  }
+  get zonesTried(): ZonesTried | null {
+    return this.tried;
+  }
+  tryZones(tried: ZonesTried | null): void {
+    this.tried = tried;
   }
   /** Where the pointer or the keyboard's cross is, for coordinates and typed places. */
   get pointer(): LonLat | null {

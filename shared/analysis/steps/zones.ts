@@ -10,6 +10,7 @@ import { done } from '../../model/problem.ts';
 import { missedStripFraction } from '../../zones/edge-error.ts';
 import { type Phrase, phrase } from '../../zones/phrase.ts';
 import { letterOf, zoneId } from '../../zones/letters.ts';
+import { boomWidthOf, machineLimits } from '../../zones/machine-limits.ts';
 import { proposeZones } from '../../zones/propose.ts';
 import { defineStep } from '../define-step.ts';
 import type { FieldGround } from './field.ts';
@@ -54,8 +55,6 @@ export interface ZoneSettings {
 
 /** Treat where the weed is likelier than not (methods-spatial §10: p* = 0.5 where cost and loss are not known). */
 export const USUAL_LEVEL = 0.5;
-/** 0.1 ha: less is not worth a stop (common practice, no source). */
-const LEAST_ZONE_M2 = 1000;
 /** A count speaks for the ground within this distance where no surface can be drawn (methods-spatial §4). */
 const POINT_REACH_M = 15;
 /** Strip inside an edge that the told share is of, m. */
@@ -77,7 +76,7 @@ export const zonesStep = defineStep<ZoneSettings, FieldZones>({
       species,
       thresholds: species.map((one) => farm.thresholdPerM2[one]!),
       rounds: roundsOf(farm, scope.season!).map((one) => one.id),
-      boomWidthM: farm.machines.find((one) => one.kind === 'sprayer')?.boom?.widthM ?? null,
+      boomWidthM: boomWidthOf(farm),
       accepted: set ? set.zones.map(({ id, letter, area }) => ({ id, letter, area: area as MultiPolygon })) : null,
     };
   },
@@ -196,8 +195,7 @@ function rulesFor(ground: FieldGround, boomWidthM: number | null): ZoneRules {
   const { cellM } = ground.grid;
   return {
     level: USUAL_LEVEL,
-    minWidthM: boomWidthM ?? parameter('application.boomWidthM').value,
-    minAreaM2: LEAST_ZONE_M2,
+    ...machineLimits(boomWidthM),
     bufferM: ONE_SIDED_95 * Math.sqrt(scout ** 2 + machine ** 2 + cellM ** 2 / 12),
     simplifyToleranceM: cellM / 2,
     unknownIsInfested: false,

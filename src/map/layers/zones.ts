@@ -3,7 +3,7 @@ import { labelOf } from '../field-shapes.ts';
 import { areaFeature, FONT_BOLD, type MapLayer, pointFeature, shapeSource } from '../gl-sheet.ts';
 
 /** Lengths of dash and gap in line widths, by the place of the letter in the alphabet. */
-const STYLES = [
+export const ZONE_DASHES: readonly number[][] = [
   [1, 0],
   [4, 1.6],
   [1, 1.4],
@@ -13,7 +13,7 @@ const STYLES = [
 ];
 
 export function styleOfLetter(letter: string): number {
-  return (letter.charCodeAt(letter.length - 1) - 'A'.charCodeAt(0) + STYLES.length * 26) % STYLES.length;
+  return (letter.charCodeAt(letter.length - 1) - 'A'.charCodeAt(0) + ZONE_DASHES.length * 26) % ZONE_DASHES.length;
 }
 
 export const zonesLayer: MapLayer = {
@@ -41,8 +41,8 @@ export const zonesLayer: MapLayer = {
         'line-dasharray': [
           'match',
           ['get', 'style'],
-          ...STYLES.slice(1).flatMap((dashes, index) => [index + 1, ['literal', dashes]]),
-          ['literal', STYLES[0]],
+          ...ZONE_DASHES.slice(1).flatMap((dashes, index) => [index + 1, ['literal', dashes]]),
+          ['literal', ZONE_DASHES[0]],
         ] as never,
       },
     });
