@@ -148,6 +148,17 @@ interface Node {
   readonly owner: number;
 }
 
+/** Whether no border runs through the square: all of it is inside, or outside, or unknown. */
+function isPlain(lattice: Lattice, column: number, row: number, level: number): boolean {
+  const a = lattice.centre(column, row);
+  const b = lattice.centre(column + 1, row);
+  const c = lattice.centre(column + 1, row + 1);
+  const d = lattice.centre(column, row + 1);
+  if (a >= level) return b >= level && c >= level && d >= level;
+  if (a < level) return b < level && c < level && d < level;
+  return Number.isNaN(b) && Number.isNaN(c) && Number.isNaN(d);
+}
+
 function marchSquare(lattice: Lattice, column: number, row: number): void {
   const i = 2 * column;
   const j = 2 * row;
@@ -235,7 +246,9 @@ export function contourAtLevel(grid: Grid, level: number): FlatMultiPolygon {
   }
   const lattice = new Lattice(grid, level);
   for (let row = 0; row + 1 < lattice.rows; row++) {
-    for (let column = 0; column + 1 < lattice.columns; column++) marchSquare(lattice, column, row);
+    for (let column = 0; column + 1 < lattice.columns; column++) {
+      if (!isPlain(lattice, column, row, level)) marchSquare(lattice, column, row);
+    }
   }
   return nestRings(lattice.rings());
 }

@@ -138,9 +138,10 @@ function reachTheEdge(field: FlatMultiPolygon, probability: Grid, known: Uint8Ar
     throw new RangeError(`proposeZones: expected ${columns * rows} cells, got ${known.length}`);
   }
   const inside = maskInside(probability, field);
-  const looked = Float64Array.from(probability.values, (p, cell) =>
-    Number.isNaN(p) || (known !== null && known[cell] === 0) ? NaN : p,
-  );
+  const looked = new Float64Array(columns * rows).fill(NaN);
+  for (let cell = 0; cell < looked.length; cell++) {
+    if (known === null || known[cell] !== 0) looked[cell] = probability.values[cell]!;
+  }
   const values = looked.slice();
   for (let cell = 0; cell < values.length; cell++) {
     if (inside[cell] === 1 || !Number.isNaN(looked[cell]!)) continue;
