@@ -37,7 +37,7 @@ export function* mapInfestation(input: InfestationInput): Generator<Progress, In
     throw new RangeError(`mapInfestation: expected a threshold above 0 plants/m², got ${thresholdPerM2}`);
   yield [0, 1];
   const density = scoutingDensity(input.places);
-  const field: FieldGrid = { grid, inside: inside.map((is, cell) => (is || cellAreaM2[cell]! > 0 ? 1 : 0)) };
+  const field: FieldGrid = { grid, inside: anyGround(inside, cellAreaM2) };
 
   if (input.patches.length > 0 && density.places < SKETCH_FROM) return byPatches(input, field, density);
   if (density.places === 0)
@@ -60,4 +60,11 @@ export function* mapInfestation(input: InfestationInput): Generator<Progress, In
   if (!variogram || variogram.noStructure !== null) return byFieldMean(input, field, density, variogram, notes);
   const surface = yield* krigedSurface(field, density, variogram, thresholdPerM2);
   return bySurface(input, density, variogram, surface, notes);
+}
+
+/** 1 for each cell that holds any of the field. */
+function anyGround(inside: Uint8Array, cellAreaM2: Float64Array): Uint8Array {
+  const out = new Uint8Array(inside.length);
+  for (let cell = 0; cell < out.length; cell++) out[cell] = inside[cell] || cellAreaM2[cell]! > 0 ? 1 : 0;
+  return out;
 }

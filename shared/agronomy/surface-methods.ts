@@ -44,7 +44,7 @@ export function pointGround(field: FieldGrid, density: ScoutingDensity): Surface
   const reachM = Math.min(POINT_REACH_M, density.spacingM === null ? Infinity : density.spacingM / 2);
   const index = indexPoints(density.xM, density.yM);
   const one = new Int32Array(1);
-  const { cells, xM, yM } = cellsInside(field, () => true);
+  const { cells, xM, yM } = cellsWithin(field, () => true);
   for (let i = 0; i < cells.length; i++) {
     index.nearest(xM[i]!, yM[i]!, 1, one);
     const place = one[0]!;
@@ -58,7 +58,7 @@ export function pointGround(field: FieldGrid, density: ScoutingDensity): Surface
 /** Inverse distance, power 2, 12 neighbours, within the hull grown by half the spacing. No probability: it has no variance. */
 export function sketchSurface(field: FieldGrid, density: ScoutingDensity): Surface {
   const surface = unknownSurface(field);
-  const { cells, xM, yM } = cellsInside(field, withinHull(density, density.spacingM! / 2));
+  const { cells, xM, yM } = cellsWithin(field, withinHull(density, density.spacingM! / 2));
   const z = inverseDistance({ xM: density.xM, yM: density.yM, z: density.densityPerM2 }, xM, yM, {
     neighbours: SKETCH_NEIGHBOURS,
   });
@@ -137,7 +137,7 @@ export function* krigedSurface(
     nugget: 'measurement error',
     ...(density.places > KRIGE_ALL_UP_TO ? { neighbours: KRIGE_NEIGHBOURS } : {}),
   });
-  const target = cellsInside(field, withinHull(density, Math.min(reach / 2, 1.5 * density.spacingM!)));
+  const target = cellsWithin(field, withinHull(density, Math.min(reach / 2, 1.5 * density.spacingM!)));
   const count = target.cells.length;
   const mean = new Float64Array(count);
   const variance = new Float64Array(count);
@@ -183,18 +183,23 @@ function withinHull({ xM, yM }: ScoutingDensity, growM: number): (x: number, y: 
   return (x, y) => distanceToHullM(hull, x, y) <= growM;
 }
 
-/** The field's cells that pass a test of their centre, with the centres. */
-function cellsInside({ grid, inside }: FieldGrid, test: (x: number, y: number) => boolean) {
+/** The field's cells whose centre lies in a convex region, with the centres: each row is looked at from its two ends. */
+function cellsWithin({ grid, inside }: FieldGrid, isIn: (x: number, y: number) => boolean) {
   const cells: number[] = [];
   const xM: number[] = [];
   const yM: number[] = [];
-  for (let row = 0, cell = 0; row < grid.rows; row++) {
+  const xOf = (column: number) => grid.x0M + (column + 0.5) * grid.cellM;
+  for (let row = 0; row < grid.rows; row++) {
     const y = grid.y0M + (row + 0.5) * grid.cellM;
-    for (let column = 0; column < grid.columns; column++, cell++) {
-      const x = grid.x0M + (column + 0.5) * grid.cellM;
-      if (!inside[cell] || !test(x, y)) continue;
-      cells.push(cell);
-      xM.push(x);
+    const base = row * grid.columns;
+    let from = 0;
+    let to = grid.columns - 1;
+    while (from <= to && !(inside[base + from] && isIn(xOf(from), y))) from++;
+    while (to > from && !(inside[base + to] && isIn(xOf(to), y))) to--;
+    for (let column = from; column <= to; column++) {
+      if (!inside[base + column]) continue;
+      cells.push(base + column);
+      xM.push(xOf(column));
       yM.push(y);
     }
   }

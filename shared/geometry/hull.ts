@@ -33,14 +33,21 @@ export function distanceToHullM(hull: FlatRing, x: number, y: number): number {
   const corners = hull.length / 2;
   if (corners === 0) return Infinity;
   let inside = corners > 2;
-  let least = Infinity;
+  let least2 = Infinity;
   for (let i = 0, j = corners - 1; i < corners; j = i++) {
-    const [ax, ay, bx, by] = [hull[2 * j]!, hull[2 * j + 1]!, hull[2 * i]!, hull[2 * i + 1]!];
-    const [dx, dy] = [bx - ax, by - ay];
-    if (dx * (y - ay) - dy * (x - ax) < 0) inside = false;
+    const ax = hull[2 * j]!;
+    const ay = hull[2 * j + 1]!;
+    const dx = hull[2 * i]! - ax;
+    const dy = hull[2 * i + 1]! - ay;
+    const px = x - ax;
+    const py = y - ay;
+    if (dx * py - dy * px < 0) inside = false;
     const length = dx * dx + dy * dy;
-    const t = length > 0 ? Math.max(0, Math.min(1, ((x - ax) * dx + (y - ay) * dy) / length)) : 0;
-    least = Math.min(least, Math.hypot(x - ax - t * dx, y - ay - t * dy));
+    const t = length > 0 ? Math.max(0, Math.min(1, (px * dx + py * dy) / length)) : 0;
+    const ex = px - t * dx;
+    const ey = py - t * dy;
+    const d2 = ex * ex + ey * ey;
+    if (d2 < least2) least2 = d2;
   }
-  return inside ? 0 : least;
+  return inside ? 0 : Math.sqrt(least2);
 }

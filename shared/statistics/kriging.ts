@@ -85,6 +85,17 @@ export function ordinaryKriging(data: KrigingData, model: VariogramModel, option
     const h = distanceM(data, id, x, y);
     return model.partialSill * correlation(model.kind, h, model.rangeM) + (micro && h === 0 ? model.nugget : 0);
   };
+  /** The covariances of all data with a target, every fourth element of `out` from `at` on. */
+  const covariances = (x: number, y: number, out: Float64Array, at: number): void => {
+    const { kind, partialSill, rangeM, nugget } = model;
+    const ofDatum = micro ? nugget : 0;
+    for (let i = 0, to = at; i < n; i++, to += 4) {
+      const dx = data.xM[i]! - x;
+      const dy = data.yM[i]! - y;
+      const h = Math.sqrt(dx * dx + dy * dy);
+      out[to] = partialSill * correlation(kind, h, rangeM) + (h === 0 ? ofDatum : 0);
+    }
+  };
   /** Prediction and variance from pᵀp, oᵀp and qᵀp. */
   const write = (
     t: number,
@@ -128,7 +139,7 @@ export function ordinaryKriging(data: KrigingData, model: VariogramModel, option
     for (let t = from; t < to; t += 4) {
       for (let c = 0; c < 4; c++) {
         const target = Math.min(to - 1, t + c); // the last target fills a short block
-        for (let i = 0; i < n; i++) p[4 * i + c] = covariance(i, xM[target]!, yM[target]!);
+        covariances(xM[target]!, yM[target]!, p, c);
       }
       forwardSolveFour(factor, n, n, p);
       for (let c = 0; c < 4 && t + c < to; c++) {

@@ -89,15 +89,16 @@ function densities(
     const fill = which === 'mild' ? 0 : (mean[END[which]] ?? 0);
     const factor = which === 'mild' ? map.lowFactor : which === 'harsh' ? map.highFactor : 1;
     const whole = map.basis === 'points' || map.basis === 'clean round' ? (mean[END[which]] ?? 0) : null;
+    const { inside } = ground;
     for (let cell = 0; cell < size; cell++) {
-      if (ground.inside[cell] !== 1) continue;
+      if (inside[cell] !== 1) continue;
       if (map.basis === 'drawn patches') {
         for (const patch of patches)
           if (patch.cells[cell] === 1) out[cell] = Math.max(out[cell]!, patch.densityPerM2[END[which]]);
       } else if (whole !== null) out[cell] = whole;
       else {
         const central = map.densityPerM2[cell]!;
-        out[cell] = Number.isNaN(central) ? fill : central * factor;
+        out[cell] = central === central ? central * factor : fill;
       }
     }
     return out;
