@@ -3,8 +3,9 @@
  * are carried over where nothing that they rest on changed, so that an edit costs what it changes.
  */
 import type { Farm } from '../model/farm.ts';
-import { studySeason } from '../model/lookups.ts';
+import { harvestOf, speciesOf, studySeason } from '../model/lookups.ts';
 import type { Outcome } from '../model/problem.ts';
+import { CASES } from '../model/range.ts';
 import { withKnownNames } from './known-names.ts';
 import { Memory } from './memory.ts';
 import { Planner } from './planner.ts';
@@ -12,18 +13,28 @@ import { Remembered } from './remembered.ts';
 import { Runner, type RunnerProgress } from './runner.ts';
 import type { FileDoor, ResultStore, Scope, StepId } from './step.ts';
 import { steps } from './steps.ts';
-import { type StudyEvent, type StudyRun, studySeasonOf } from './study.ts';
+import { rankAtFirstLook, type StudyEvent, type StudyRun, studySeasonOf, withoutLogs } from './study.ts';
 
 export interface StudyWishes {
-  /** Default: the last season with records. */
+  /** Default: the last season with records. What was not recorded in an earlier one is unknown, and nothing is chosen for it. */
   readonly season?: number | null;
+  /** Where logs are not retraced yet, first a ranking with every path assumed, which says so. */
+  readonly firstLook?: boolean;
+}
+
+interface Studied {
+  readonly farm: Farm;
+  readonly season: number | null;
+  readonly runner: Runner;
+  /** For questions in between: what they touch is not the study's. */
+  readonly asking: Runner;
 }
 
 export class LiveStudy {
   private readonly planner = new Planner(steps);
   private readonly memory: Memory;
   private readonly remembered = new Remembered();
-  private current: Runner | null = null;
+  private studied: Studied | null = null;
 
   /** @param limitBytes results held decoded beyond this give way to the store */
   constructor(
@@ -40,28 +51,64 @@ export class LiveStudy {
   }
 
   /**
-   * Yields progress, once the ranking as soon as it is certain, and returns the study. Sub-objects of the farm that an edit did not
-   * change should be the same objects as before (`applyEdit` keeps them so): others are looked at anew.
+   * Yields progress and, as soon as it is certain, the ranking; returns the study. Parts of the farm that an edit did not change should
+   * be the same objects as before (`applyEdit` keeps them so): others are looked at anew.
    */
-  *study(farm: Farm, { season }: StudyWishes = {}): Generator<StudyEvent, StudyRun, void> {
-    this.current = this.runnerOf(farm);
-    const year = season === undefined ? studySeason(farm) : season;
-    return yield* studySeasonOf(this.runnerOf(farm), year, this.remembered);
+  *study(farm: Farm, { season: wished, firstLook = false }: StudyWishes = {}): Generator<StudyEvent, StudyRun, void> {
+    const season = wished === undefined ? studySeason(farm) : wished;
+    const runner = this.runnerOf(farm);
+    this.studied = { farm, season, runner, asking: this.runnerOf(farm) };
+    if (firstLook && (yield* logsWait(runner, season))) {
+      // Plans and fields of its own: those of the study itself are not to be made twice.
+      const looking = this.runnerOf(withoutLogs(farm), new Planner(steps));
+      const ranking = yield* rankAtFirstLook(looking, season, new Remembered());
+      if (ranking) yield { ranking };
+    }
+    return yield* studySeasonOf(runner, season, this.remembered);
   }
 
-  /** One result of the farm that was studied last. */
+  /** One result of the farm that was studied last, computed if it is not known; it leaves no trace in the study. */
   *outcome(step: StepId, scope: Scope): Generator<RunnerProgress, Outcome<unknown>, void> {
-    if (!this.current) throw new Error('LiveStudy: no farm was studied yet');
-    return yield* this.current.outcome(step, scope);
+    return yield* this.last().asking.outcome(step, scope);
   }
 
-  /** Writes to the store what it lacks: for a quiet moment. */
+  /** For a quiet moment: what a rating of a field that nobody looked at will need. */
+  *ahead(): Generator<RunnerProgress, void, void> {
+    const { farm, season, asking } = this.last();
+    if (season === null || speciesOf(farm).length === 0) return;
+    for (const { id } of farm.fields.filter((one) => one.ours)) {
+      for (const which of CASES) {
+        const scope = { field: id, season, case: which };
+        const seed = yield* asking.outcome('seed-return', scope);
+        if (!seed.ok || (seed.value as { looked: boolean }).looked) continue;
+        yield* asking.outcome('movement-even', scope);
+        for (const program of farm.programs) yield* asking.outcome('program-effect', { ...scope, program: program.id });
+      }
+    }
+  }
+
+  /** For a quiet moment: writes what the last study used and the store lacks. */
   *save(): Generator<readonly [done: number, total: number], void, void> {
-    yield* this.memory.save();
+    yield* this.last().runner.save();
   }
 
-  private runnerOf(farm: Farm): Runner {
-    const { farm: usable, problems } = withKnownNames(farm);
-    return new Runner(usable, this.planner, this.door, this.memory, problems);
+  private last(): Studied {
+    if (!this.studied) throw new Error('LiveStudy: no farm was studied yet');
+    return this.studied;
   }
+
+  private runnerOf(farm: Farm, planner = this.planner): Runner {
+    const { farm: usable, problems } = withKnownNames(farm);
+    return new Runner(usable, planner, this.door, this.memory, problems);
+  }
+}
+
+/** Whether a log of the season is still to be retraced. */
+function* logsWait(runner: Runner, season: number | null): Generator<RunnerProgress, boolean, void> {
+  if (season === null) return false;
+  for (const { id } of runner.farm.fields) {
+    if (harvestOf(runner.farm, id, season).files.length === 0) continue;
+    if (!(yield* runner.isKnown('harvest-path', { field: id, season }))) return true;
+  }
+  return false;
 }

@@ -65,9 +65,12 @@ export class Memory {
     this.add(key, { seenAs, problems: outcome.problems, outcome, bytes, isStored: body !== null });
   }
 
-  /** Writes what the store does not have yet: for a quiet moment. */
-  *save(): Generator<readonly [done: number, total: number], void, void> {
-    const left = [...this.kept].filter(([, one]) => one.outcome !== null && !one.isStored);
+  /** Writes those of the results that the store does not have yet: for a quiet moment. */
+  *save(keys: Iterable<string>): Generator<readonly [done: number, total: number], void, void> {
+    const left = [...keys].flatMap((key) => {
+      const one = this.kept.get(key);
+      return one && one.outcome !== null && !one.isStored ? [[key, one] as const] : [];
+    });
     for (let done = 0; done < left.length; done++) {
       yield [done, left.length];
       this.write(...left[done]!);

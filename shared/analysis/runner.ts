@@ -54,15 +54,19 @@ export class Runner {
     return yield* this.outcomeOf(yield* this.entryOf(this.planner.plan(this.farm, id, scope)));
   }
 
+  /** Whether that outcome can be had without computing it. */
+  *isKnown(id: StepId, scope: Scope): Generator<RunnerProgress, boolean, void> {
+    return this.memory.has(yield* this.key(id, scope));
+  }
+
   /** The key of that outcome, without computing it. */
   *key(id: StepId, scope: Scope): Generator<RunnerProgress, string, void> {
     return (yield* this.entryOf(this.planner.plan(this.farm, id, scope))).key;
   }
 
-  /** Writes what the store lacks. */
-  save(): void {
-    const work = this.memory.save();
-    while (!work.next().done);
+  /** Writes what this run used and the store lacks. */
+  *save(): Generator<readonly [done: number, total: number], void, void> {
+    yield* this.memory.save(this.usedKeys);
   }
 
   /** Results that another computer of the same store made for this run: computed, not found. */

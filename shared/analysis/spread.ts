@@ -32,7 +32,8 @@ export function* prepareFields(runner: Runner, fields: readonly string[]): Gener
   const season = studySeason(runner.farm);
   if (season === null || speciesOf(runner.farm).length === 0) return;
   for (const field of fields) yield* prepareField(runner, field, season, CASES);
-  runner.save();
+  const saving = runner.save();
+  while (!saving.next().done);
 }
 
 /** One field in some of the cases. A ranked list rests on the central one alone. */

@@ -60,7 +60,7 @@ export interface StudyRun {
 
 export type { FieldLedgers, FieldStudy };
 
-/** The ranked list is certain, and does not change any more; the ranges of the fields follow. */
+/** The ranked list, before the ranges of the fields: certain by then, unless it is a first look and says so. */
 export interface RankedEvent {
   readonly ranking: Ranking;
 }
@@ -80,7 +80,7 @@ export function* studyFarm(runner: Runner): Generator<RunnerProgress, StudyRun, 
   for (;;) {
     const turn = work.next();
     if (turn.done) {
-      runner.save();
+      drain(runner.save());
       return turn.value;
     }
     if (!('ranking' in turn.value)) yield turn.value;
@@ -95,14 +95,11 @@ export function* studySeasonOf(
 ): Generator<StudyEvent, StudyRun, void> {
   const { farm } = runner;
   const want = wantOf(runner);
-  const canRank = season !== null && speciesOf(farm).length > 0;
-  const isPast = season !== null && season < (studySeason(farm) ?? season);
-  const priority = canRank ? yield* want<Priority>('priority', { season }) : null;
-  const factsOfFields = farm.fields.map((field) => {
-    const mine = priority?.fields.find((one) => one.field === field.id) ?? null;
-    return factsOf(farm, field, season, { canRank, isPast, priority: mine });
-  });
-  if (canRank) yield { ranking: yield* rank(runner, season, factsOfFields, remembered) };
+  const { canRank, isPast, priority, factsOfFields } = yield* prioritize(runner, season);
+  if (canRank) {
+    const fields = yield* rankFields(runner, factsOfFields, remembered);
+    yield { ranking: { season: season!, pathsAssumed: false, fields } };
+  }
 
   const figures = new FigureBook();
   let fields: FieldStudy[] = [];
@@ -160,19 +157,54 @@ export function* studySeasonOf(
   return { study, figures, usedKeys: runner.usedKeys };
 }
 
-function* rank(
+/** The ranking that can be told before any log is read: every path assumed. null where nothing can be ranked. */
+export function* rankAtFirstLook(
   runner: Runner,
-  season: number,
+  season: number | null,
+  remembered: Remembered,
+): Generator<RunnerProgress, Ranking | null, void> {
+  const { canRank, factsOfFields } = yield* prioritize(runner, season);
+  if (!canRank) return null;
+  return { season: season!, pathsAssumed: true, fields: yield* rankFields(runner, factsOfFields, remembered) };
+}
+
+/** The farm as if its logs were not there yet. */
+export function withoutLogs(farm: Farm): Farm {
+  const seasons = farm.seasons.map((season) => ({
+    ...season,
+    visits: season.visits.map(({ file: _, ...visit }) => visit),
+  }));
+  return { ...farm, seasons };
+}
+
+function* prioritize(runner: Runner, season: number | null) {
+  const { farm } = runner;
+  const canRank = season !== null && speciesOf(farm).length > 0;
+  const isPast = season !== null && season < (studySeason(farm) ?? season);
+  const priority = canRank ? yield* wantOf(runner)<Priority>('priority', { season }) : null;
+  const factsOfFields = farm.fields.map((field) => {
+    const mine = priority?.fields.find((one) => one.field === field.id) ?? null;
+    return factsOf(farm, field, season, { canRank, isPast, priority: mine });
+  });
+  return { canRank, isPast, priority, factsOfFields };
+}
+
+function* rankFields(
+  runner: Runner,
   factsOfFields: readonly FieldFacts[],
   remembered: Remembered,
-): Generator<RunnerProgress, Ranking, void> {
+): Generator<RunnerProgress, RankedField[], void> {
   const fields: RankedField[] = [];
   for (const facts of factsOfFields) {
-    const name = `rank ${season} ${facts.field.id}`;
+    const name = `rank ${facts.season} ${facts.field.id}`;
     const one = yield* remembered.of(runner, name, facts, (ask) => rankField(facts, ask));
     if (one) fields.push(one);
   }
-  return { season, fields: inOrder(fields) };
+  return inOrder(fields);
+}
+
+function drain(work: Generator<unknown, void, void>): void {
+  while (!work.next().done);
 }
 
 /** What the season that is looked at means for what is told. */

@@ -116,6 +116,31 @@ describe('the ranking that comes first', () => {
       rankings[0]!.fields.forEach((ranked, index) => expect(run.study.fields[index]).toMatchObject(ranked));
     }
   });
+  test('at first look assumes every path and says so; then comes the one that is certain', () => {
+    const live = new LiveStudy(door, memoryStore());
+    const read: string[] = [];
+    let looked = false;
+    const { run, rankings } = watch(
+      (function* () {
+        const work = live.study(farm, { firstLook: true });
+        for (;;) {
+          const turn = work.next();
+          if (turn.done) return turn.value;
+          if ('ranking' in turn.value) looked = true;
+          else if (!looked && turn.value.step === 'records') read.push(turn.value.scope.file!);
+          yield turn.value;
+        }
+      })(),
+    );
+    expect(rankings.map((one) => one.pathsAssumed)).toEqual([true, false]);
+    const logs = farm.files.filter((one) => one.kind === 'harvest log').map((one) => one.id);
+    expect(read.filter((file) => logs.includes(file))).toEqual([]);
+    for (const one of rankings[0]!.fields) expect(['a', 'b', 'c']).toContain(one.evidence);
+    expect(rankings[0]!.fields.map((one) => one.id).sort()).toEqual(run.study.fields.map((one) => one.id).sort());
+    expect(told(run)).toEqual(fresh(farm));
+    // Once the logs are retraced there is nothing to look at first.
+    expect(watch(live.study(farm, { firstLook: true })).rankings).toHaveLength(1);
+  });
   test('does not wait for mild and harsh biology', () => {
     const live = new LiveStudy(door, memoryStore());
     const cases = new Set<string>();
@@ -143,6 +168,20 @@ describe('what an edit costs', () => {
     const fieldOf = (study: typeof before, id: string) => study.fields.find((one) => one.id === id)!;
     expect(fieldOf(run.study, 'east')).toBe(fieldOf(before, 'east'));
     expect(fieldOf(run.study, 'west')).not.toBe(fieldOf(before, 'west'));
+  });
+});
+
+describe('work ahead of a rating', () => {
+  test('leaves nothing of the machine to be run when the rating comes', () => {
+    const live = new LiveStudy(door, memoryStore());
+    drive(live.study(farm));
+    drive(live.ahead());
+    const now = applyEdit(farm, rateField(farm, 'east', 'waterhemp', 'few')).farm;
+    const run = drive(live.study(now));
+    expect(ran(run)).toContain('movement-own');
+    expect(ran(run)).not.toContain('movement-even');
+    expect(ran(run)).not.toContain('program-effect');
+    expect(told(run)).toEqual(fresh(now));
   });
 });
 

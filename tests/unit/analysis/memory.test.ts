@@ -40,8 +40,8 @@ test('nothing is written before a quiet moment, and then each result once', () =
   const memory = new Memory({ ...store, write: (key, bytes) => (writes++, store.write(key, bytes)) });
   for (const n of [1, 2]) memory.keep(`key-${n}`, result(n), false);
   expect(writes).toBe(0);
-  drive(memory.save());
-  drive(memory.save());
+  drive(memory.save(['key-1', 'key-2', 'key-3']));
+  drive(memory.save(['key-1', 'key-2', 'key-3']));
   expect(writes).toBe(2);
   expect(new Memory(store).outcome('key-2')).toEqual(result(2));
 });

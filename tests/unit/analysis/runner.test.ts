@@ -92,7 +92,7 @@ const runnerOf = (steps: Record<StepId, Step>, of: { door?: FileDoor; store?: Re
 /** Runs a step as the command line does: what the store lacks is written in the end. */
 function answer(runner: Runner, id: StepId = 'priority', scope: Scope = {}): Outcome<unknown> {
   const outcome = drive(runner.outcome(id, scope));
-  runner.save();
+  drive(runner.save());
   return outcome;
 }
 
