@@ -31,7 +31,10 @@ export function source(key: string): Source {
 
 /** One line to print: "Cousens R 1985. A simple model … . Annals of Applied Biology 107:239-252 (from memory)". */
 export function citation(key: string): string {
-  const { authors, year, title, where, verified } = source(key);
+  return citationOf(source(key));
+}
+
+export function citationOf({ authors, year, title, where, verified }: Source): string {
   if (authors === '') return where === '' ? title : `${title}: ${where}`;
   const head = year === null ? authors : `${authors} ${year}`;
   const tail = { read: 'read', abstract: 'abstract read', memory: 'from memory' }[verified];
