@@ -1,21 +1,22 @@
 /** A manager with nothing but boundaries and a morning's knowledge: rates fields, sees the order change, takes it back. */
-import { readFileSync } from 'node:fs';
+import { execFileSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { expect, test } from '@playwright/test';
 import { realDataPath } from '../support/real-data.ts';
-import { MemoryHost } from '../support/memory-host.ts';
 
 /** A farm file with boundaries only: real ones where they are beside the repository, else the sample's. */
 function boundariesOnly(): Buffer {
   const path = realDataPath('fields/csb-farm.geojson') ?? 'sample-data/files/boundaries.geojson';
-  const host = new MemoryHost({ 'fields.geojson': readFileSync(path) });
-  for (const words of [
-    ['new', 'bare.zip', '--name', 'Bare Farm'],
-    ['add', 'bare.zip', 'fields.geojson'],
-  ]) {
-    const { code, err } = host.run(...words);
-    if (code !== 0) throw new Error(err);
-  }
-  return Buffer.concat([...host.open('bare.zip')!.chunks()]);
+  const folder = mkdtempSync(join(tmpdir(), 'seedfall-'));
+  const farm = join(folder, 'bare.zip');
+  const seedfall = (...words: string[]) => execFileSync(process.execPath, ['dist-cli/seedfall.mjs', ...words]);
+  seedfall('new', farm, '--name', 'Bare Farm');
+  seedfall('add', farm, path);
+  const bytes = readFileSync(farm);
+  rmSync(folder, { recursive: true });
+  return bytes;
 }
 
 test('a manager rates fields by one press, sees the order change, and undoes it', async ({ page }) => {
