@@ -5,7 +5,8 @@ import { takeIn } from '../shared/analysis/take-in.ts';
 import { readBundle } from '../shared/import/importers.ts';
 import type { ReadingWishes } from '../shared/import/importer.ts';
 import { applyEdit } from '../shared/model/edit.ts';
-import { emptyFarm, type Farm, farmSchema, type Season } from '../shared/model/farm.ts';
+import { type Farm, farmSchema, type Season } from '../shared/model/farm.ts';
+import { emptyFarm } from '../shared/model/new-farm.ts';
 import { sampleFiles, type SampleFile, sampleSettings } from './make-sample.ts';
 
 export interface AssembledSample {

@@ -3,8 +3,8 @@
  * SI units; days are ISO 8601; shares are 0–1. The JSON Schema that is published (docs of the format) is made from this file.
  */
 import * as z from 'zod';
+import { COHORTS, CONTROL_RATINGS } from './farm-words.ts';
 import { FILE_KINDS } from './records.ts';
-import { STARTING_PROGRAMS } from './starting-programs.ts';
 
 const id = z
   .string()
@@ -202,9 +202,7 @@ export const productSchema = z.object({
   costPerUnit: atLeastZero.optional(),
 });
 
-export const CONTROL_RATINGS = ['excellent', 'good', 'fair', 'poor', 'none'] as const;
 const controlRating = z.enum(CONTROL_RATINGS);
-export const COHORTS = ['early', 'with the crop', 'late'] as const;
 
 export const passSchema = z.object({
   id,
@@ -357,38 +355,3 @@ export type Choice = z.infer<typeof choice>;
 export type PassOrder = NonNullable<Choice['orders']>[number];
 export type Scenario = Farm['scenarios'][number];
 export type OwnValue = z.infer<typeof ownValueSchema>;
-
-/** The threshold used where a species has none of its own: 1 plant/m² (*assumed*; the methods were measured at it). */
-export const DEFAULT_THRESHOLD_PER_M2 = 1;
-
-/** A farm with nothing in it but programs to start from. */
-export function emptyFarm(id: string, name: string): Farm {
-  return {
-    schema: 1,
-    id,
-    name,
-    invented: false,
-    seed: 1,
-    display: 'us',
-    currency: 'USD',
-    utcOffsetMinutes: 0,
-    files: [],
-    fields: [],
-    neighbors: [],
-    machines: [],
-    seasons: [],
-    rounds: [],
-    corrections: [],
-    products: [],
-    programs: [...STARTING_PROGRAMS],
-    zoneSets: [],
-    plan: [],
-    scenarios: [],
-    thresholdPerM2: {},
-    population: {},
-    planning: { horizonYears: 6, discountFraction: 0.05, budget: null, mustTreat: [] },
-    ownValues: [],
-    trials: [],
-    forecasts: [],
-  };
-}

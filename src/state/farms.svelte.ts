@@ -1,7 +1,8 @@
 /** The farms that are kept on this machine, side by side. Opening one puts it on the desk. */
 import { carryOver, type Carried } from '../../shared/model/carry-over.ts';
 import type { Edit } from '../../shared/model/edit.ts';
-import { emptyFarm, type Farm } from '../../shared/model/farm.ts';
+import type { Farm } from '../../shared/model/farm.ts';
+import { emptyFarm } from '../../shared/model/new-farm.ts';
 import { type Outcome, problem, type Problem, refused } from '../../shared/model/problem.ts';
 import { freeId, idFromName, minutesFromUtc } from './farm-names.ts';
 import type { Hold } from './hold.ts';

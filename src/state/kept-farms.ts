@@ -1,11 +1,13 @@
 /** Farms that are kept on this machine: documents with their undo history, in the browser's database. */
 import type { Edit } from '../../shared/model/edit.ts';
 import type { Farm } from '../../shared/model/farm.ts';
-import { readFarmText, writeFarmText } from '../../shared/model/farm-text.ts';
 import type { Outcome } from '../../shared/model/problem.ts';
 import { type Database, type KeptFarm, keysOf, openDatabase } from '../worker/kept/database.ts';
 import { privateFiles, removeFarmFolder } from '../worker/kept/private-files.ts';
 import type { History } from './document.svelte.ts';
+
+/** Reading holds a document to its schema; loaded when it is first needed, so that the page opens light. */
+const farmText = () => import('../../shared/model/farm-text.ts');
 
 export type { KeptFarm } from '../worker/kept/database.ts';
 
@@ -39,6 +41,7 @@ export class KeptFarms {
       reading.objectStore('edits').getAll(keysOf(id)),
     ]);
     if (!kept || text === undefined) return null;
+    const { readFarmText } = await farmText();
     const byNumber = new Map(numbers.map(([, number], index) => [number, edits[index]!]));
     for (const [number, edit] of byNumber) this.numbers.set(edit, number);
     return {
@@ -50,6 +53,7 @@ export class KeptFarms {
 
   /** All in one go: after a failure everything is as it was before. */
   async write(farm: Farm, history: History, now: number): Promise<void> {
+    const text = (await farmText()).writeFarmText(farm);
     const writing = (await this.database()).transaction(['farms', 'documents', 'edits'], 'readwrite', {
       durability: 'relaxed',
     });
@@ -71,7 +75,7 @@ export class KeptFarms {
     await Promise.all([
       ...wanted.flatMap((edit, n) => (there.has(numbers[n]!) ? [] : [edits.put(edit, [farm.id, numbers[n]!])])),
       ...gone.map((number) => edits.delete([farm.id, number])),
-      writing.objectStore('documents').put(writeFarmText(farm), farm.id),
+      writing.objectStore('documents').put(text, farm.id),
       writing.objectStore('farms').put(kept),
       writing.done,
     ]);

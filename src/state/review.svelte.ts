@@ -5,7 +5,8 @@
 import type { FileReview } from '../../shared/analysis/review-file.ts';
 import type { ShownRows } from '../../shared/analysis/review-rows.ts';
 import type { ReadingWishes } from '../../shared/import/importer.ts';
-import { emptyFarm, type Farm } from '../../shared/model/farm.ts';
+import type { Farm } from '../../shared/model/farm.ts';
+import { emptyFarm } from '../../shared/model/new-farm.ts';
 import type { Progress } from '../worker/protocol.ts';
 import type { ReviewClient } from '../worker/review/client.ts';
 import type { Gathered, GivenFile, ItemChange, ReviewChange } from '../worker/review/protocol.ts';

@@ -1,7 +1,8 @@
 /** A document with two fields and one round of 2026, as a person has it after a morning; and an edit tried on it. */
 import { expect } from 'vitest';
 import { applyEdit, type Edit } from '../../shared/model/edit.ts';
-import { emptyFarm, type Farm, farmSchema, type Field } from '../../shared/model/farm.ts';
+import { type Farm, farmSchema, type Field } from '../../shared/model/farm.ts';
+import { emptyFarm } from '../../shared/model/new-farm.ts';
 import { boundaries, ring } from './small-farm.ts';
 
 export const WEST = { id: 'west', name: 'West' };

@@ -2,7 +2,7 @@
 import { type Infestation, mapInfestation } from '../../agronomy/infestation.ts';
 import { PATCH_DENSITIES, RATING_DENSITIES, type ThreeNumbers } from '../../agronomy/rating-densities.ts';
 import { maskInside } from '../../geometry/grid.ts';
-import { DEFAULT_THRESHOLD_PER_M2 } from '../../model/farm.ts';
+import { DEFAULT_THRESHOLD_PER_M2 } from '../../model/farm-words.ts';
 import { done } from '../../model/problem.ts';
 import { type Case, CASES } from '../../model/range.ts';
 import { defineStep } from '../define-step.ts';

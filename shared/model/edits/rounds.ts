@@ -1,6 +1,7 @@
 /** Which scouting round a day's finds belong to: files and what is typed join the same rounds. */
 import { type Day, dayNumber } from '../../units/calendar.ts';
-import { DEFAULT_THRESHOLD_PER_M2, type Farm, type Round } from '../farm.ts';
+import type { Farm, Round } from '../farm.ts';
+import { DEFAULT_THRESHOLD_PER_M2 } from '../farm-words.ts';
 import { freeId } from '../free-id.ts';
 
 /** Rounds of one season closer than this are one round: a farm is walked over some weeks. */

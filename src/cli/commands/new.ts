@@ -1,4 +1,4 @@
-import { emptyFarm } from '../../../shared/model/farm.ts';
+import { emptyFarm } from '../../../shared/model/new-farm.ts';
 import { writeFarmText } from '../../../shared/model/farm-text.ts';
 import { writeArchive } from '../../../shared/import/archive.ts';
 import type { Command } from '../command.ts';

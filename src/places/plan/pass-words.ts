@@ -2,7 +2,8 @@
 import { controlRange } from '../../../shared/agronomy/control.ts';
 import { groupOf } from '../../../shared/agronomy/sites-of-action.ts';
 import { speciesOf } from '../../../shared/agronomy/species.ts';
-import { CONTROL_RATINGS, type ControlRating, type Farm, type Pass, type Program } from '../../../shared/model/farm.ts';
+import type { ControlRating, Farm, Pass, Program } from '../../../shared/model/farm.ts';
+import { CONTROL_RATINGS } from '../../../shared/model/farm-words.ts';
 import { speciesOf as weedsOf } from '../../../shared/model/lookups.ts';
 
 export function whenInWords({ daysFromPlanting: days }: Pick<Pass, 'daysFromPlanting'>): string {

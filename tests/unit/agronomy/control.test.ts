@@ -5,7 +5,7 @@ import {
   RATING_DENSITIES,
   ratingMeanDensityPerM2,
 } from '../../../shared/agronomy/rating-densities.ts';
-import { CONTROL_RATINGS } from '../../../shared/model/farm.ts';
+import { CONTROL_RATINGS } from '../../../shared/model/farm-words.ts';
 import { CASES } from '../../../shared/model/range.ts';
 
 describe('control by rating', () => {

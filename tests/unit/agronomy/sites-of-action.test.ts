@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { groupOf, siteOfActionName, SITES_OF_ACTION } from '../../../shared/agronomy/sites-of-action.ts';
-import { emptyFarm } from '../../../shared/model/farm.ts';
+import { emptyFarm } from '../../../shared/model/new-farm.ts';
 
 interface Row {
   readonly group: string;

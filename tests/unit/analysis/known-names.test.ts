@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { withKnownNames } from '../../../shared/analysis/known-names.ts';
-import { emptyFarm, type Farm } from '../../../shared/model/farm.ts';
+import type { Farm } from '../../../shared/model/farm.ts';
+import { emptyFarm } from '../../../shared/model/new-farm.ts';
 
 const crop = (name: string) => ({
   field: 'a',

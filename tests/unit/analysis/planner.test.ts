@@ -3,7 +3,8 @@ import { Planner } from '../../../shared/analysis/planner.ts';
 import type { Scope, Step, StepId } from '../../../shared/analysis/step.ts';
 import { steps } from '../../../shared/analysis/steps.ts';
 import { done } from '../../../shared/model/problem.ts';
-import { emptyFarm, type Farm } from '../../../shared/model/farm.ts';
+import type { Farm } from '../../../shared/model/farm.ts';
+import { emptyFarm } from '../../../shared/model/new-farm.ts';
 
 const farm: Farm = emptyFarm('farm', 'Farm');
 const keyOf = (planner: Planner, of: Farm, scope: Scope = {}) => planner.plan(of, 'field', scope).keyWith([]);

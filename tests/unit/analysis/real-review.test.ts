@@ -6,7 +6,7 @@ import { readFileSync } from 'node:fs';
 import { basename } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { applyEdit } from '../../../shared/model/edit.ts';
-import { emptyFarm } from '../../../shared/model/farm.ts';
+import { emptyFarm } from '../../../shared/model/new-farm.ts';
 import { drive } from '../../support/import-text.ts';
 import { realDataPath } from '../../support/real-data.ts';
 import { given, onBench } from '../../support/review-bench.ts';

@@ -334,7 +334,9 @@ describe('order', () => {
 test('counts added later join their round, and the first study’s other fields are not computed again', () => {
   const other = host.copy();
   other.put('east.csv', scouting(counts('East', [3, 2], undefined, '2026-09-02')));
-  expect(other.run('add', 'farm', 'east.csv').out).toContain('Added a round of 6 observations on 1 field from east.csv.');
+  expect(other.run('add', 'farm', 'east.csv').out).toContain(
+    'Added a round of 6 observations on 1 field from east.csv.',
+  );
   expect(documentOf(other, 'farm').rounds).toMatchObject([{ id: 'round-2026', from: '2026-08-28', to: '2026-09-02' }]);
   const { fields, steps } = other.json<Study>('study', 'farm');
   expect(fields.find((one) => one.id === 'east')).toMatchObject({ evidence: 'c', lookRank: null });

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { FieldStudy, Study } from '../../../shared/analysis/study.ts';
-import { emptyFarm, type Farm } from '../../../shared/model/farm.ts';
+import type { Farm } from '../../../shared/model/farm.ts';
+import { emptyFarm } from '../../../shared/model/new-farm.ts';
 import { exactly, type Range, UNKNOWN_RANGE } from '../../../shared/model/range.ts';
 import { SHADE_OF_PLACE, SHADES } from '../../../src/state/places.ts';
 import { mainSpecies, readingsOf, scalesOf } from '../../../src/map/shade-readings.ts';

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { applyEdit } from '../../../shared/model/edit.ts';
-import { emptyFarm } from '../../../shared/model/farm.ts';
+import { emptyFarm } from '../../../shared/model/new-farm.ts';
 
 const farm = emptyFarm('farm', 'Farm');
 

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { emptyFarm, type Farm } from '../../../shared/model/farm.ts';
+import type { Farm } from '../../../shared/model/farm.ts';
+import { emptyFarm } from '../../../shared/model/new-farm.ts';
 import { readFarmText, writeFarmText } from '../../../shared/model/farm-text.ts';
 import type { Problem } from '../../../shared/model/problem.ts';
 import { boundaries } from '../../support/small-farm.ts';

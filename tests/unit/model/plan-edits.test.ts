@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { applyEdit } from '../../../shared/model/edit.ts';
-import { emptyFarm, type Farm } from '../../../shared/model/farm.ts';
+import type { Farm } from '../../../shared/model/farm.ts';
+import { emptyFarm } from '../../../shared/model/new-farm.ts';
 import { writeFarmText, readFarmText } from '../../../shared/model/farm-text.ts';
 import {
   bringBack,

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { expect, test } from 'vitest';
-import { emptyFarm } from '../../../shared/model/farm.ts';
+import { emptyFarm } from '../../../shared/model/new-farm.ts';
 import { readFarmText, writeFarmText } from '../../../shared/model/farm-text.ts';
 import { MemoryHost } from '../../support/memory-host.ts';
 

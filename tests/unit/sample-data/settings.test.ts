@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { TOLERATES } from '../../../sample-data/farm-tables.ts';
 import { FIELDS } from '../../../sample-data/layout.ts';
 import { sampleSettings } from '../../../sample-data/settings.ts';
-import { emptyFarm, farmSchema } from '../../../shared/model/farm.ts';
+import { farmSchema } from '../../../shared/model/farm.ts';
+import { emptyFarm } from '../../../shared/model/new-farm.ts';
 
 const settings = sampleSettings();
 

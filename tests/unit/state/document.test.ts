@@ -1,7 +1,7 @@
 // @vitest-environment happy-dom
 import { describe, expect, it } from 'vitest';
 import type { Edit } from '../../../shared/model/edit.ts';
-import { emptyFarm } from '../../../shared/model/farm.ts';
+import { emptyFarm } from '../../../shared/model/new-farm.ts';
 import { FarmDocument } from '../../../src/state/document.svelte.ts';
 
 const rename = (name: string): Edit => ({ label: `Rename to ${name}`, sets: [{ path: ['name'], value: name }] });

@@ -2,7 +2,8 @@
 import { describe, expect, it } from 'vitest';
 import { writeArchive } from '../../../shared/import/archive.ts';
 import { applyEdit, type Edit } from '../../../shared/model/edit.ts';
-import { emptyFarm, type Farm } from '../../../shared/model/farm.ts';
+import type { Farm } from '../../../shared/model/farm.ts';
+import { emptyFarm } from '../../../shared/model/new-farm.ts';
 import type { Desk } from '../../../src/state/desk.svelte.ts';
 import { Review } from '../../../src/state/review.svelte.ts';
 import type { ReviewBench } from '../../../src/worker/review/bench.ts';

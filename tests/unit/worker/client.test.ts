@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { emptyFarm } from '../../../shared/model/farm.ts';
+import { emptyFarm } from '../../../shared/model/new-farm.ts';
 import type { Study } from '../../../shared/analysis/study.ts';
 import { CoreClient, type Listener, type WorkerPort } from '../../../src/worker/client.ts';
 import type { Progress, Reply, Request } from '../../../src/worker/protocol.ts';

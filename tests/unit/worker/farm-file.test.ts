@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { digestOf } from '../../../shared/analysis/digest.ts';
 import { writeArchive } from '../../../shared/import/archive.ts';
-import { emptyFarm, type Farm } from '../../../shared/model/farm.ts';
+import type { Farm } from '../../../shared/model/farm.ts';
+import { emptyFarm } from '../../../shared/model/new-farm.ts';
 import { writeFarmText } from '../../../shared/model/farm-text.ts';
 import { openFarmFile } from '../../../src/worker/farm-file.ts';
 

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { emptyFarm, type Farm } from '../../../shared/model/farm.ts';
+import type { Farm } from '../../../shared/model/farm.ts';
+import { emptyFarm } from '../../../shared/model/new-farm.ts';
 import { expectedEffort, StudyProgress } from '../../../src/worker/study-progress.ts';
 
 const field = (id: string, name: string): Farm['fields'][number] => ({

@@ -18,7 +18,7 @@ import {
   zoneSetOf,
 } from '../../../../shared/zones/set-edit.ts';
 import type { Desk } from '../../../state/desk.svelte.ts';
-import type { AnswerOf } from '../../../worker/questions.ts';
+import type { AnswerOf } from '../../../state/answers.ts';
 import { Asking } from './asking.ts';
 
 export type Proposal = NonNullable<AnswerOf<'zone proposal'>>;
