@@ -1,5 +1,6 @@
 /** The layers of the map, from the paper upward; the only place that lists them. */
 import type { MapLayer } from './gl-sheet.ts';
+import { baseMapLayer } from './layers/base-map.ts';
 import { exclusionsLayer } from './layers/exclusions.ts';
 import { fieldsLayer } from './layers/fields.ts';
 import { labelsLayer } from './layers/labels.ts';
@@ -13,6 +14,7 @@ import { surfacesLayer } from './layers/surfaces.ts';
 import { zonesLayer } from './layers/zones.ts';
 
 export const layers: readonly MapLayer[] = [
+  baseMapLayer,
   fieldsLayer, // first of those of the fields: the others draw on its source
   surfacesLayer,
   exclusionsLayer,

@@ -1,7 +1,7 @@
 /** The map library, in a chunk of its own: this file alone takes values from it. */
 import regular from '@fontsource/atkinson-hyperlegible/files/atkinson-hyperlegible-latin-400-normal.woff2?url';
 import bold from '@fontsource/atkinson-hyperlegible/files/atkinson-hyperlegible-latin-700-normal.woff2?url';
-import { Map, setWorkerUrl, type StyleSpecification } from 'maplibre-gl';
+import { addProtocol, Map, setWorkerUrl, type StyleSpecification } from 'maplibre-gl';
 import workerUrl from 'maplibre-gl/dist/maplibre-gl-worker.mjs?worker&url';
 import type { Bounds } from '../../shared/geometry/types.ts';
 import { FIT_PADDING_PX, FONT, FONT_BOLD } from './gl-sheet.ts';
@@ -43,3 +43,9 @@ export function openMap(container: HTMLElement, inks: Inks, bounds: Bounds): Map
   map.touchZoomRotate.disableRotation();
   return map;
 }
+
+/** Tiles of an archive that the person gave are asked of the archive itself. The reader comes with the first of them. */
+addProtocol('pmtiles', async (request, abort) => {
+  const { askForTile } = await import('./base-map/pmtiles-archive.ts');
+  return askForTile(request, abort);
+});

@@ -17,3 +17,7 @@ export function mercatorPerM(lat: number): number {
 export function pxPerMAt(zoom: number, lat: number): number {
   return TILE_PX * 2 ** zoom * mercatorPerM(lat);
 }
+
+export function lonLatOf([x, y]: readonly [number, number]): LonLat {
+  return [x * 360 - 180, (Math.atan(Math.sinh(Math.PI * (1 - 2 * y))) * 180) / Math.PI];
+}

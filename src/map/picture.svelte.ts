@@ -3,6 +3,7 @@ import type { LonLat, MultiPolygon } from '../../shared/geometry/types.ts';
 import type { Desk } from '../state/desk.svelte.ts';
 import type { Marker, Retrace } from '../state/stage.svelte.ts';
 import type { MapGrid, ScoutedPlace, ShownPath } from '../state/answers.ts';
+import type { BaseLayer } from './base-map/base-layer.svelte.ts';
 import type { Camera, Seen } from './camera.svelte.ts';
 import { cutTimes } from './cut-times.ts';
 import { FieldAnswers } from './field-answers.svelte.ts';
@@ -90,6 +91,7 @@ export class Picture {
     private readonly desk: Desk,
     readonly shading: Shading,
     private readonly camera: Camera,
+    readonly baseMap: BaseLayer,
   ) {
     this.placesAnswer = new FieldAnswers(() => this.wanted('scouted places', desk.stage.scene.points === true));
     this.pathsAnswer = new FieldAnswers(() =>

@@ -1,4 +1,5 @@
 /** The ground of the fields: one color a field, hatching where it is unknown. */
+import type { ExpressionSpecification } from 'maplibre-gl';
 import { areaFeature, type MapLayer, shapeSource } from '../gl-sheet.ts';
 import { hatchTile, PIXEL_RATIO } from '../pictures.ts';
 
@@ -15,12 +16,7 @@ export const fieldsLayer: MapLayer = {
       type: 'fill',
       source: FIELDS,
       paint: {
-        'fill-color': [
-          'case',
-          ['==', ['feature-state', 'color'], null],
-          inks.paper,
-          ['to-color', ['feature-state', 'color'], inks.paper],
-        ],
+        'fill-color': colorOr(inks.paper),
         'fill-opacity': ['case', ['boolean', ['feature-state', 'faint'], false], 0.18, 1],
         'fill-antialias': false,
       },
@@ -33,6 +29,9 @@ export const fieldsLayer: MapLayer = {
       paint: { 'fill-pattern': 'hatch' },
     });
     return [
+      // What is unknown lets a base map show through its hatching.
+      ({ baseMap }) =>
+        map.setPaintProperty('fields-fill', 'fill-color', colorOr(baseMap.source ? 'rgba(0, 0, 0, 0)' : inks.paper)),
       ({ shapes }) => fill(shapes.map(({ id, boundary }) => areaFeature(boundary, { id }))),
       ({ fields, withSurface }) => {
         for (const { id, color, faint } of fields) {
@@ -52,3 +51,8 @@ export const fieldsLayer: MapLayer = {
     ];
   },
 };
+
+function colorOr(bare: string): ExpressionSpecification {
+  const color: ExpressionSpecification = ['feature-state', 'color'];
+  return ['case', ['==', color, null], bare, ['to-color', color, bare]];
+}
