@@ -3,7 +3,7 @@ import { quantileOfSorted } from '../../shared/statistics/quantile.ts';
 
 export interface ClassRules {
   readonly count: number;
-  /** 'log' for quantities over many orders: edges are 1, 2 or 5 times a power of ten. */
+  /** 'log' for quantities over many orders: edges are 1, 2 or 5 times a power of ten, finer where they would fall together. */
   readonly scale: 'linear' | 'log';
   /** SI of one unit on screen: edges are round there. */
   readonly unitFactor: number;
@@ -22,7 +22,7 @@ export function classEdges(values: ArrayLike<number>, rules: ClassRules): readon
   const quantiles = Array.from({ length: rules.count - 1 }, (_, k) => quantileOfSorted(counted, (k + 1) / rules.count));
   const [first, last] = [counted[0]!, counted.at(-1)!];
   const wide = rules.scale === 'log' && first > 0 && last / first >= 10;
-  const rounded = wide ? quantiles.map(nearestOneTwoFive) : roundedApart([first, ...quantiles, last]);
+  const rounded = wide ? roundedOn(quantiles) : roundedApart([first, ...quantiles, last]);
   return [...new Set(rounded)]
     .filter((edge) => edge > first && edge <= last)
     .sort((a, b) => a - b)
@@ -57,13 +57,23 @@ function oneTwoFiveAtMost(size: number): number {
   return power * (lead >= 5 ? 5 : lead >= 2 ? 2 : 1);
 }
 
-function nearestOneTwoFive(value: number): number {
+/** The coarser series of round numbers keeps the quantiles apart mostly; else the finer one. */
+function roundedOn(quantiles: readonly number[]): number[] {
+  const coarse = quantiles.map((value) => nearestOf(ONE_TWO_FIVE, value));
+  const fine = quantiles.map((value) => nearestOf(FINER, value));
+  return new Set(fine).size > new Set(coarse).size ? fine : coarse;
+}
+
+const ONE_TWO_FIVE = [1, 2, 5, 10];
+const FINER = [1, 1.5, 2, 3, 4, 5, 7, 10];
+
+function nearestOf(series: readonly number[], value: number): number {
   const power = 10 ** Math.floor(Math.log10(value));
   const lead = value / power;
-  const near = [1, 2, 5, 10].reduce((best, one) =>
+  const near = series.reduce((best, one) =>
     Math.abs(Math.log(lead / one)) < Math.abs(Math.log(lead / best)) ? one : best,
   );
-  return tidy(near * power, power);
+  return tidy(near * power, power / 10);
 }
 
 /** 0.30000000000000004 → 0.3 */

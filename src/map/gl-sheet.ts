@@ -9,8 +9,15 @@ import type { Picture } from './picture.svelte.ts';
 export const FONT = 'Farm';
 export const FONT_BOLD = 'Farm Bold';
 
-/** Room about what the map is fitted to; on the right the tools stand. */
-export const FIT_PADDING_PX = { top: 28, bottom: 28, left: 28, right: 68 };
+/** On a sheet lower than this the tools stand side by side along its top, else one below the other along its right. */
+export const LOW_SHEET_PX = 420;
+
+/** Room about what the map is fitted to. */
+export function fitPadding({ clientHeight }: HTMLElement) {
+  return clientHeight < LOW_SHEET_PX
+    ? { top: 64, bottom: 16, left: 16, right: 16 }
+    : { top: 28, bottom: 28, left: 28, right: 68 };
+}
 
 export interface GlSheet {
   readonly map: Map;

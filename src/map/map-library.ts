@@ -4,7 +4,7 @@ import bold from '@fontsource/atkinson-hyperlegible/files/atkinson-hyperlegible-
 import { addProtocol, Map, setWorkerUrl, type StyleSpecification } from 'maplibre-gl';
 import workerUrl from 'maplibre-gl/dist/maplibre-gl-worker.mjs?worker&url';
 import type { Bounds } from '../../shared/geometry/types.ts';
-import { FIT_PADDING_PX, FONT, FONT_BOLD } from './gl-sheet.ts';
+import { fitPadding, FONT, FONT_BOLD } from './gl-sheet.ts';
 import type { Inks } from './inks.ts';
 
 setWorkerUrl(workerUrl);
@@ -28,7 +28,7 @@ export function openMap(container: HTMLElement, inks: Inks, bounds: Bounds): Map
     container,
     style: blankStyle(inks),
     bounds: [...bounds],
-    fitBoundsOptions: { padding: FIT_PADDING_PX },
+    fitBoundsOptions: { padding: fitPadding(container) },
     attributionControl: false,
     keyboard: false,
     dragRotate: false,

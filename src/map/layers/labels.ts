@@ -76,7 +76,7 @@ function roomFor({ name, roomM }: FieldShape, pxPerM: number, bold: number): { n
   const longestWord = Math.max(...name.split(' ').map((word) => word.length));
   const linePx = NAME_PX * bold * 1.2;
   const fits = (letters: number, lines: number) =>
-    letters * LETTER_EM * NAME_PX * bold + 6 <= widthPx && MARK_PX * bold * 1.2 + lines * linePx + 4 <= heightPx;
+    letters * LETTER_EM * NAME_PX * bold + 6 <= widthPx && 2 * (0.7 * NAME_PX * bold + lines * linePx) <= heightPx;
   return {
     named: fits(name.length, 1) || (longestWord < name.length && fits(longestWord, 2)),
     marked: widthPx >= 18 && heightPx >= 16,

@@ -51,6 +51,12 @@ describe('classes of a shade', () => {
     }
   });
 
+  it('edges are finer where those would fall together', () => {
+    const bank = [2.1, 14, 42, 44, 112, 361, 403, 450, 584, 1051, 2355];
+    // 1, 2, 5 alone would give 50, 100 and 500 twice.
+    expect(classEdges(bank, log)).toEqual([40, 100, 400, 500]);
+  });
+
   it('none and as good as none belong to the lowest class and move no edge', () => {
     const seeds = Array.from({ length: 500 }, (_, i) => 10 ** (i / 100));
     const edges = classEdges(seeds, log);
