@@ -1,0 +1,70 @@
+/** What every journey in a browser needs: a watch on the page, farms to open, and what a person waits for. */
+import AxeBuilder from '@axe-core/playwright';
+import { expect, type Page } from '@playwright/test';
+import { hostWithFarm } from './small-farm-host.ts';
+
+export const SCREENS = [
+  { name: 'on a desk', viewport: { width: 1440, height: 900 } },
+  { name: 'on a tablet', viewport: { width: 820, height: 1180 } },
+  { name: 'on a phone', viewport: { width: 390, height: 844 } },
+] as const;
+
+const HOST = `localhost:${process.env['SEEDFALL_PORT'] ?? '4174'}`;
+
+/** Everything that a page must not do: write to the console, fail, ask another origin. Empty where all is well. */
+export function watched(page: Page): string[] {
+  const seen: string[] = [];
+  page.on('console', (message) => seen.push(`${message.type()}: ${message.text()}`));
+  page.on('pageerror', (error) => seen.push(`error: ${error.message}`));
+  page.on('request', (request) => {
+    const { protocol, host } = new URL(request.url());
+    if (!['data:', 'blob:'].includes(protocol) && host !== HOST) seen.push(`asked ${request.url()}`);
+  });
+  page.on('requestfailed', (request) => seen.push(`failed ${request.url()}`));
+  return seen;
+}
+
+/** The sample farm, or another, was studied to its end. */
+export async function studied(page: Page, fields = 14): Promise<void> {
+  await expect(page.getByRole('heading', { level: 1 })).toContainText(new RegExp(`of ${fields}\\s+fields`));
+  await expect(page.getByRole('progressbar')).toHaveCount(0);
+}
+
+/** Serious faults that a person who cannot see, or cannot point, would meet. */
+export async function faults(page: Page): Promise<string[]> {
+  const { violations } = await new AxeBuilder({ page }).analyze();
+  return violations
+    .filter((one) => one.impact === 'serious' || one.impact === 'critical')
+    .map((one) => `${one.id}: ${one.nodes.map((node) => node.html).join(' | ')}`);
+}
+
+/** The page without any farm: nothing is computed until one is opened. */
+export async function openEmptyPage(page: Page): Promise<void> {
+  await page.goto('/#/nobody-has-this/farm');
+  await expect(page.getByText('There is no farm “nobody-has-this” on this machine.')).toBeVisible();
+}
+
+let small: Uint8Array | null = null;
+
+/** A farm file of three small fields, made and filled by the command line; studied in a second or two. */
+export function smallFarmFile(): Uint8Array {
+  return (small ??= hostWithFarm('farm.zip').files.get('farm.zip')!);
+}
+
+export async function chooseFarmFile(page: Page, name: string, bytes: Uint8Array): Promise<void> {
+  await page
+    .getByLabel('Choose a farm file')
+    .setInputFiles({ name, mimeType: 'application/zip', buffer: Buffer.from(bytes) });
+}
+
+/** A page that has the small farm on the desk, studied and saved. */
+export async function openSmallFarm(page: Page): Promise<void> {
+  await openEmptyPage(page);
+  await chooseFarmFile(page, 'small-farm.zip', smallFarmFile());
+  await studied(page, 3);
+  await saved(page);
+}
+
+export async function saved(page: Page): Promise<void> {
+  await expect(page.getByText('Saved here')).toHaveCount(1);
+}
