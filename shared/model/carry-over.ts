@@ -50,6 +50,13 @@ export function carryOver(into: Farm, from: Farm): Outcome<Carried> {
     const text = `${from.name} has no programs, products or prices that ${into.name} does not have already.`;
     return refused(problem('note', 'nothing-to-carry', text), ...problems);
   }
+  if (counts.products > 0) {
+    problems.push(
+      problem('note', 'label-as-typed', `Label rates came as they were typed for ${from.name}.`, {
+        hint: 'The label on the container is the law: check each rate against it.',
+      }),
+    );
+  }
   const edit: Edit = {
     label: `Carry over ${words(counts)} from ${from.name}`,
     sets: [

@@ -11,6 +11,7 @@ import {
   saved,
   smallFarmFile,
   studied,
+  studiedByCommandLine,
   watched,
 } from '../support/browser.ts';
 
@@ -115,6 +116,9 @@ test('a farm file taken out comes in again elsewhere as the same farm', async ({
   const again = await saveFarmFile(elsewhere);
   expect(farmIn(again)).toEqual(farmIn(out));
   expect(farmIn(out)).toEqual({ ...farmIn(smallFarmFile()), display: 'metric' });
+  // The command line reads it, and comes to the same sentence.
+  const { summary } = studiedByCommandLine(out);
+  await expect(elsewhere.getByRole('heading', { level: 1 })).toHaveText(summary);
   expect(seen).toEqual([]);
   await context.close();
 });

@@ -1,7 +1,11 @@
 /** What every journey in a browser needs: a watch on the page, farms to open, and what a person waits for. */
+import { execFileSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
 import AxeBuilder from '@axe-core/playwright';
 import { expect, type Page } from '@playwright/test';
-import { hostWithFarm } from './small-farm-host.ts';
+import { wholeFarm } from './small-farm.ts';
 
 export const SCREENS = [
   { name: 'on a desk', viewport: { width: 1440, height: 900 } },
@@ -46,9 +50,39 @@ export async function openEmptyPage(page: Page): Promise<void> {
 
 let small: Uint8Array | null = null;
 
-/** A farm file of three small fields, made and filled by the command line; studied in a second or two. */
+/** A farm file of three small fields, made and filled by the built command line; studied in a second or two. */
 export function smallFarmFile(): Uint8Array {
-  return (small ??= hostWithFarm('farm.zip').files.get('farm.zip')!);
+  return (small ??= inFolder((folder) => {
+    const files = Object.entries(wholeFarm());
+    for (const [name, text] of files) writeFileSync(join(folder, name), text);
+    commandLine(folder, 'new', 'farm.zip', '--name', 'Small Farm');
+    commandLine(folder, 'add', 'farm.zip', ...files.map(([name]) => name));
+    return readFileSync(join(folder, 'farm.zip'));
+  }));
+}
+
+/** What the command line says of a farm file, as JSON. */
+export function studiedByCommandLine(file: Uint8Array): { farm: { name: string }; summary: string } {
+  return inFolder((folder) => {
+    writeFileSync(join(folder, 'farm.zip'), file);
+    return JSON.parse(commandLine(folder, 'study', 'farm.zip', '--json'));
+  });
+}
+
+function commandLine(folder: string, ...words: string[]): string {
+  return execFileSync(process.execPath, [resolve('dist-cli/seedfall.mjs'), ...words], {
+    cwd: folder,
+    encoding: 'utf8',
+  });
+}
+
+function inFolder<T>(work: (folder: string) => T): T {
+  const folder = mkdtempSync(join(tmpdir(), 'seedfall-journey-'));
+  try {
+    return work(folder);
+  } finally {
+    rmSync(folder, { recursive: true });
+  }
 }
 
 export async function chooseFarmFile(page: Page, name: string, bytes: Uint8Array): Promise<void> {
