@@ -14,7 +14,7 @@ export interface Neighborhood {
   readonly channel: Pick<BroadcastChannel, 'postMessage' | 'addEventListener'> | null;
 }
 
-const A_MOMENT_MS = 400;
+const A_MOMENT_MS = 1000;
 /** A tab that was asked politely has so long to save. */
 const PATIENCE_MS = 3000;
 
@@ -38,9 +38,10 @@ export class Hold {
   async take(farm: string): Promise<boolean> {
     if (this.held?.farm === farm) return true;
     this.release();
+    if (await this.request(farm, { ifAvailable: true })) return true;
     // A tab that is being reloaded gives its lock back a moment late; a busy machine may take longer to give a free one.
-    if (await this.request(farm, { signal: AbortSignal.timeout(A_MOMENT_MS) }).catch(() => false)) return true;
-    return this.request(farm, { ifAvailable: true });
+    const inTime = { signal: AbortSignal.timeout(A_MOMENT_MS) };
+    return (await this.request(farm, inTime).catch(() => false)) || this.request(farm, { ifAvailable: true });
   }
 
   /** Asks the tab that has it, and takes it by force where that tab does not answer. */
@@ -82,8 +83,8 @@ export class Hold {
     return new Promise<boolean>((answer, fail) => {
       let granted = false;
       const holding = locks.request(nameOf(farm), options, (lock) => {
+        if (!lock) return answer(false);
         granted = true;
-        if (lock === null) return answer(false);
         return new Promise<void>((release) => {
           this.held = { farm, release };
           answer(true);
