@@ -280,7 +280,8 @@ test('damaged results are thrown away and computed anew', async ({ page }) => {
       }
       return sizes.filter(([, size]) => size > 0);
     });
-  await expect.poll(async () => (await derived()).length).toBeGreaterThan(0);
+  // Packs come and go while results are put away.
+  await expect.poll(async () => (await derived().catch(() => [])).length).toBeGreaterThan(0);
   const list = page.getByRole('main').or(page.locator('#reading'));
   const before = await list.first().innerText();
   // The page lets go of its files; then every pack is damaged in its middle.

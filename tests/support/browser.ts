@@ -87,7 +87,8 @@ function inFolder<T>(work: (folder: string) => T): T {
 
 export async function chooseFarmFile(page: Page, name: string, bytes: Uint8Array): Promise<void> {
   await page
-    .getByLabel('Choose a farm file')
+    .getByLabel('Choose files')
+    .first()
     .setInputFiles({ name, mimeType: 'application/zip', buffer: Buffer.from(bytes) });
 }
 
