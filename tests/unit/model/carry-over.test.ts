@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { carryOver } from '../../../shared/model/carry-over.ts';
 import { applyEdit } from '../../../shared/model/edit.ts';
-import { emptyFarm, type Farm, farmSchema, type Product, type Program } from '../../../shared/model/farm.ts';
+import { type Farm, farmSchema, type Product, type Program } from '../../../shared/model/farm.ts';
+import { emptyFarm } from '../../../shared/model/new-farm.ts';
 import { writeFarmText, readFarmText } from '../../../shared/model/farm-text.ts';
 
 const farm = (id: string, name: string, more: Partial<Farm> = {}): Farm => ({ ...emptyFarm(id, name), ...more });
