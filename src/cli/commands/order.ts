@@ -21,7 +21,7 @@ export const orderCommand: Command = {
   more: 'Refused where the crop’s tolerance of an ingredient is not stated, and where a rate leaves its label’s limits as typed. The tool proposes no rate. Several products go into one tank: give --product and --rate once each, in the same order.',
   examples: [
     'order my-farm --field west --product my-product --rate 1.2 --volume 150',
-    'order my-farm --field west --product one --rate 1.2 --product two --rate 0.5 --volume 150 --outside 70',
+    'order my-farm --field west --product one --rate 1.2 --product two --rate 0.5 --outside 70',
   ],
   options: [
     { name: 'field', value: 'ID', help: 'the field' },
