@@ -87,7 +87,7 @@ function inFolder<T>(work: (folder: string) => T): T {
 
 export async function chooseFarmFile(page: Page, name: string, bytes: Uint8Array): Promise<void> {
   await page
-    .getByLabel('Choose files')
+    .getByLabel('Choose a farm file or records')
     .first()
     .setInputFiles({ name, mimeType: 'application/zip', buffer: Buffer.from(bytes) });
 }
