@@ -17,7 +17,7 @@ type Of<K extends Request['kind']> = Extract<Request, { kind: K }>;
 
 const port = self as unknown as Port;
 const turn = messageTurn();
-const SAY_EVERY_MS = 50;
+const SAY_EVERY_MS = 250;
 /** After a study nobody presses anything for so long before results are put away. */
 const QUIET_MS = 700;
 /** While the other computer is waited for, a stop is heard so often. */

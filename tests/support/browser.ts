@@ -24,7 +24,10 @@ export function watched(page: Page): string[] {
     const { protocol, host } = new URL(request.url());
     if (!['data:', 'blob:'].includes(protocol) && host !== HOST) seen.push(`asked ${request.url()}`);
   });
-  page.on('requestfailed', (request) => seen.push(`failed ${request.url()}`));
+  page.on('requestfailed', (request) => {
+    // A page that is left while it loads gives up what it still waited for.
+    if (request.failure()?.errorText !== 'net::ERR_ABORTED') seen.push(`failed ${request.url()}`);
+  });
   return seen;
 }
 
