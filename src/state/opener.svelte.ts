@@ -50,12 +50,15 @@ export class Opener {
   constructor(private readonly near: Around) {
     near.core.onKept = ({ farm, problems }) => {
       if (near.document.farm?.id !== farm) return;
-      near.saving.tellAttachments(problems);
-      void this.holding.then((held) => held && near.saving.state.is === 'nothing' && near.saving.note());
+      void this.holding.then((held) => {
+        if (held && near.saving.state.is === 'nothing') near.saving.note();
+        near.saving.tellFilesKept(problems);
+      });
     };
     near.hold.onAsked = async () => {
-      await near.saving.flush();
+      // It keeps the files too, without which nothing is saved.
       await near.core.ask('close farm', null).catch(() => undefined);
+      await near.saving.finish();
     };
     near.hold.onLost = () => this.lookOnly(true);
   }
@@ -93,7 +96,7 @@ export class Opener {
     const title = 'Reading what is kept on this machine';
     const still = analysis.prepare(on, title, () => undefined);
     const goesOn = () => still({ title, done: 0, total: 0 });
-    await saving.flush();
+    await saving.finish();
     const kept = await store.read(id).catch(() => null);
     if (!goesOn()) return;
     if (!kept) {
@@ -112,7 +115,7 @@ export class Opener {
   async openEmpty(farm: Farm): Promise<void> {
     const { analysis, hold, saving } = this.near;
     analysis.giveUp();
-    await saving.flush();
+    await saving.finish();
     const held = await hold.take(farm.id);
     this.lay(farm, NO_HISTORY, null, Promise.resolve(held));
     this.reopen(farm, [], held);
@@ -176,7 +179,7 @@ export class Opener {
   async clear(): Promise<void> {
     const { analysis, core, document, hold, saving } = this.near;
     analysis.giveUp();
-    await saving.flush();
+    await saving.finish();
     await core.ask('close farm', null);
     hold.release();
     document.close();
@@ -222,12 +225,14 @@ export class Opener {
         opened: (farm, problems) => {
           void saving.flush();
           const held = hold.take(farm.id);
-          this.lay(farm, NO_HISTORY, null, held);
+          this.lay(farm, NO_HISTORY, null, held, how.keeps);
           this.told = problems;
           void held.then((mine) => this.lookOnly(!mine));
         },
       }),
     );
+    // Nobody will tell of the files any more.
+    if (ending.kind === 'broken') saving.tellFilesKept(saving.problems);
     return ending.kind === 'taken' ? ending.farm : null;
   }
 
@@ -241,7 +246,7 @@ export class Opener {
     );
   }
 
-  private lay(farm: Farm, history: History, savedAt: number | null, held: Promise<boolean>): void {
+  private lay(farm: Farm, history: History, savedAt: number | null, held: Promise<boolean>, withFiles = false): void {
     const { analysis, core, document, saving, small, view } = this.near;
     analysis.forget();
     document.open(farm, history);
@@ -249,7 +254,7 @@ export class Opener {
     this.absent = null;
     this.holding = held;
     view.turnTo(farm.id);
-    saving.begin(savedAt);
+    saving.begin(savedAt, withFiles);
     small?.setItem(LAST_FARM, farm.id);
     void held.then((mine) => this.lookOnly(!mine));
     this.repeat = () => this.follow((again) => core.resume(view.season, again));

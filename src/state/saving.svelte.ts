@@ -17,6 +17,8 @@ export class Saving {
   private mayStay = $state<boolean | null>(null);
   private waiting: ReturnType<typeof setTimeout> | null = null;
   private writing: Promise<void> = Promise.resolve();
+  private files: Promise<void> = Promise.resolve();
+  private filesAreTold: () => void = () => undefined;
   private asked = false;
 
   /**
@@ -51,13 +53,20 @@ export class Saving {
     this.waiting ??= setTimeout(() => void this.flush(), A_MOMENT_MS);
   }
 
-  /** Saves at once what is not saved yet, and waits for it. */
+  /** Saves at once what is not saved yet, and waits for it; its files come first, so that no document names what is not there. */
   flush(): Promise<void> {
     if (this.waiting === null) return this.writing;
     clearTimeout(this.waiting);
     this.waiting = null;
     const write = this.snapshot();
-    return (this.writing = this.writing.then(() => this.save(write)));
+    const { files } = this;
+    return (this.writing = this.writing.then(() => files).then(() => this.save(write)));
+  }
+
+  /** Before another farm is laid on the desk: waits for the files of this one too. */
+  async finish(): Promise<void> {
+    await this.files;
+    await this.flush();
   }
 
   /** Tries again after it failed. */
@@ -65,14 +74,22 @@ export class Saving {
     if (this.current.is === 'not saved') this.note();
   }
 
-  /** Another farm lies on the desk; `at` where it was saved before. */
-  begin(at: number | null): void {
+  /** Another farm lies on the desk; `at` where it was saved before. @param withFiles its files are kept after it was laid there, and told */
+  begin(at: number | null, withFiles = false): void {
     this.attachments = [];
+    this.filesAreTold();
+    this.files = withFiles ? new Promise((resolve) => (this.filesAreTold = resolve)) : Promise.resolve();
     this.current = at === null ? { is: 'nothing' } : { is: 'saved', at };
   }
 
   tellAttachments(problems: readonly Problem[]): void {
     this.attachments = problems;
+  }
+
+  /** The files that the farm came with are kept, as far as they can be. */
+  tellFilesKept(problems: readonly Problem[]): void {
+    this.attachments = problems;
+    this.filesAreTold();
   }
 
   private async save(write: (now: number) => Promise<void>): Promise<void> {

@@ -2,7 +2,7 @@
 import type { StudyEvent } from '../../shared/analysis/study.ts';
 import { openFarmFile } from './farm-file.ts';
 import type { OpenFarm } from './open-farm.ts';
-import { keepAttachments, keptIn, openKept, openNew } from './opening.ts';
+import { keptIn, openKept, openNew, takeOut } from './opening.ts';
 import type { Reply, Request } from './protocol.ts';
 import { type QuestionKind, questions } from './questions.ts';
 import { StudyProgress } from './study-progress.ts';
@@ -84,8 +84,11 @@ async function openFile({ number, name, bytes, how }: Of<'open'>): Promise<boole
   const opened = await openNew(farm, how.keeps);
   take(number, opened);
   port.postMessage({ kind: 'opened', number, farm, problems: read.problems });
-  const kept = await keepAttachments(opened, read.value);
-  if (how.keeps) port.postMessage({ kind: 'kept', number, kept });
+  const keep = await takeOut(opened, read.value);
+  opened.keepFiles = once(async () => {
+    const kept = await keep();
+    if (how.keeps) port.postMessage({ kind: 'kept', number, kept });
+  });
   return true;
 }
 
@@ -117,7 +120,10 @@ async function study(number: number, season: number | null): Promise<void> {
     now: () => performance.now(),
     turn,
     onProgress(seen: StudyEvent) {
-      if ('ranking' in seen) return port.postMessage({ kind: 'first look', number, ranking: seen.ranking });
+      if ('ranking' in seen) {
+        port.postMessage({ kind: 'first look', number, ranking: seen.ranking });
+        return void guarded(number, studied.keepFiles);
+      }
       progress.see(seen);
       const now = performance.now();
       if (now - said < SAY_EVERY_MS) return;
@@ -136,8 +142,9 @@ async function study(number: number, season: number | null): Promise<void> {
     port.postMessage({ kind: 'result', number, study: run.study });
   } finally {
     besides?.end();
+    void guarded(number, studied.keepFiles);
   }
-  setTimeout(() => void guarded(number, () => putAway(number, studied)), QUIET_MS);
+  setTimeout(() => void guarded(number, () => inQuiet(number, studied)), QUIET_MS);
 }
 
 function settledWithin(promise: Promise<void>, milliseconds: number): Promise<boolean> {
@@ -145,9 +152,18 @@ function settledWithin(promise: Promise<void>, milliseconds: number): Promise<bo
   return Promise.race([promise.then(() => true), later]);
 }
 
-/** Results go to the disk while nothing else is asked. */
-async function putAway(number: number, studied: OpenFarm): Promise<void> {
-  if (current === number) await studied.putAway(turn, () => current !== number);
+/** While nothing else is asked: what the next rating needs is computed, and results go to the disk. */
+async function inQuiet(number: number, studied: OpenFarm): Promise<void> {
+  const stopped = () => current !== number;
+  if (stopped()) return;
+  await driveInTurns(studied.ahead(), { stopped, now: () => performance.now(), turn, onProgress: () => undefined });
+  if (!stopped()) await studied.putAway(turn, stopped);
+}
+
+/** The first call does the work, later ones wait for it. */
+function once(work: () => Promise<void>): () => Promise<void> {
+  let done: Promise<void> | null = null;
+  return () => (done ??= work());
 }
 
 async function answer(number: number, kind: QuestionKind, ask: unknown): Promise<void> {

@@ -14,6 +14,8 @@ import type { ResultPacks } from './kept/result-packs.ts';
 
 /** A second computer costs the reading of the program once more. */
 const WORTH_SPREADING_BYTES = 2 ** 22;
+/** The page and its graphics take a core each: on two, a second computer was measured to make a study slower, not faster. */
+const WORTH_SPREADING_THREADS = 4;
 
 export interface Spread extends Besides {
   /** The share that is computed here. */
@@ -23,6 +25,8 @@ export interface Spread extends Besides {
 export class OpenFarm {
   /** Of the last complete study; null before the first. */
   figures: FigureBook | null = null;
+  /** Keeps the files that are only in memory yet, and tells it; all who call wait for the same. */
+  keepFiles: () => Promise<void> = () => Promise.resolve();
   /** By field: the numbers of its zones as they were asked for last. */
   readonly zoneFigures = new Map<string, FigureBook>();
   private readonly live: LiveStudy;
@@ -54,7 +58,8 @@ export class OpenFarm {
     const farm = this.document;
     const year = studySeason(farm);
     const fresh = this.results.isEmpty && (season === null || season === year);
-    if (!fresh || year === null || speciesOf(farm).length === 0 || navigator.hardwareConcurrency < 2) return null;
+    if (!fresh || year === null || speciesOf(farm).length === 0) return null;
+    if (navigator.hardwareConcurrency < WORTH_SPREADING_THREADS) return null;
     const bytes = farm.files.reduce((sum, file) => sum + file.bytes, 0);
     const [mine = [], others = []] = shareFields(farm, 2);
     if (bytes < WORTH_SPREADING_BYTES || others.length === 0) return null;
@@ -91,6 +96,11 @@ export class OpenFarm {
     this.study(season).next();
   }
 
+  /** For a quiet moment: what a rating of a field that nobody looked at will need, so that its ranking is there at once. */
+  ahead(): Generator<RunnerProgress, void, void> {
+    return this.live.ahead();
+  }
+
   /** For a quiet moment: results go to the disk, and those that no study used are dropped. */
   async putAway(turn: () => Promise<void>, stopped: () => boolean): Promise<void> {
     for (const save = this.live.save(); !save.next().done;) {
@@ -101,8 +111,9 @@ export class OpenFarm {
     await this.results.keepOnly(new Set([...this.usedKeys.values()].flatMap((keys) => [...keys])), turn);
   }
 
-  /** Nothing is written any more; what is asked is answered from memory and from what is there. */
+  /** Files are kept first. From then on nothing is written; what is asked is answered from memory and from what is there. */
   async close(): Promise<void> {
+    await this.keepFiles();
     await this.results.close();
   }
 }

@@ -10,6 +10,9 @@ import { memoryShelf, type Shelf, shelfOf } from './kept/shelf.ts';
 import { OpenFarm } from './open-farm.ts';
 import type { Kept } from './protocol.ts';
 
+/** Beside it the study needs room of its own. */
+const MOST_IN_MEMORY_BYTES = 256 * 2 ** 20;
+
 /** A farm as it is kept: what of its attachments is missing is told. */
 export async function openKept(farm: Farm, keeps: boolean): Promise<{ open: OpenFarm; problems: Problem[] }> {
   const attachments = new Attachments(await shelfOf(farm.id));
@@ -17,22 +20,34 @@ export async function openKept(farm: Farm, keeps: boolean): Promise<{ open: Open
   return { open: new OpenFarm(farm, attachments, await resultsOf(farm.id, keeps)), problems };
 }
 
-/** A farm from a file; its attachments are taken out and kept afterwards, by `keepAttachments`. */
+/** A farm from a file; its attachments are taken out afterwards, by `takeOut`. */
 export async function openNew(farm: Farm, keeps: boolean): Promise<OpenFarm> {
   const shelf = keeps ? await shelfOf(farm.id) : memoryShelf();
   return new OpenFarm(farm, new Attachments(shelf), await resultsOf(farm.id, keeps));
 }
 
-/** One after the other, so that one alone is in memory. */
-export async function keepAttachments(open: OpenFarm, file: FarmFileInMemory): Promise<Kept> {
+/**
+ * Takes the attachments out of the farm file, so that they can be studied. As much as fits is held in memory, since writing it and
+ * reading it back would come before the first ranking; the rest is kept at once, one after the other.
+ * @returns keeps what is held
+ */
+export async function takeOut(
+  open: OpenFarm,
+  file: FarmFileInMemory,
+  mostInMemoryBytes = MOST_IN_MEMORY_BYTES,
+): Promise<() => Promise<Kept>> {
   const { attachments, farm } = open;
   const problems: Problem[] = [];
   for (const one of farm.files) {
     const bytes = await file.contentOf(one);
-    if (bytes) problems.push(...(await attachments.add(one.sha256, one.name, new Blob([bytes]))));
-    else problems.push(notWhole(one.name));
+    if (!bytes) problems.push(notWhole(one.name));
+    else if (attachments.bytesInMemory + bytes.length <= mostInMemoryBytes) attachments.hold(one.sha256, bytes);
+    else problems.push(...(await attachments.add(one.sha256, one.name, new Blob([bytes]))));
   }
-  return keptIn(open, problems);
+  return async () => {
+    for (const { sha256, name } of farm.files) problems.push(...(await attachments.keep(sha256, name)));
+    return keptIn(open, problems);
+  };
 }
 
 export function keptIn({ attachments, farm }: OpenFarm, problems: readonly Problem[]): Kept {

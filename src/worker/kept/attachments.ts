@@ -3,11 +3,13 @@ import type { FileDoor } from '../../../shared/analysis/step.ts';
 import type { FarmFile } from '../../../shared/model/farm.ts';
 import { problem, type Problem } from '../../../shared/model/problem.ts';
 import type { ByteSource } from '../../../shared/model/records.ts';
-import { blobSource, readNow } from './blob-source.ts';
+import { blobSource, bytesSource, readNow } from './blob-source.ts';
 import type { Shelf } from './shelf.ts';
 
 export class Attachments implements FileDoor {
   private readonly held: Map<string, Blob>;
+  /** Not kept yet. */
+  private readonly inMemory = new Map<string, Uint8Array<ArrayBuffer>>();
 
   constructor(
     readonly shelf: Shelf,
@@ -18,13 +20,36 @@ export class Attachments implements FileDoor {
   }
 
   open(sha256: string, name: string): ByteSource | null {
+    const bytes = this.inMemory.get(sha256);
+    if (bytes) return bytesSource(bytes, name);
     const blob = this.held.get(sha256);
     return blob ? blobSource(blob, name, this.read) : null;
   }
 
   /** The files themselves, for another worker. */
   get blobs(): ReadonlyMap<string, Blob> {
-    return this.held;
+    return new Map([
+      ...this.held,
+      ...[...this.inMemory].map(([sha256, bytes]) => [sha256, new Blob([bytes])] as const),
+    ]);
+  }
+
+  get bytesInMemory(): number {
+    return [...this.inMemory.values()].reduce((sum, bytes) => sum + bytes.length, 0);
+  }
+
+  /** Can be read at once, from memory; `keep` keeps it. */
+  hold(sha256: string, bytes: Uint8Array<ArrayBuffer>): void {
+    this.inMemory.set(sha256, bytes);
+  }
+
+  /** Keeps what was only held. @returns why it could not be kept; it can be read all the same */
+  async keep(sha256: string, name: string): Promise<Problem[]> {
+    const bytes = this.inMemory.get(sha256);
+    if (!bytes) return [];
+    const problems = await this.add(sha256, name, new Blob([bytes]));
+    this.inMemory.delete(sha256);
+    return problems;
   }
 
   /** Finds what the document names, so that it can be opened at once. @returns what is missing or cut, told */

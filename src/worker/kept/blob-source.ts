@@ -18,3 +18,14 @@ export function blobSource(blob: Blob, name: string, read: ReadNow = readNow): B
     },
   };
 }
+
+/** Bytes in memory, in the same chunks. */
+export function bytesSource(bytes: Uint8Array, name: string): ByteSource {
+  return {
+    name,
+    size: bytes.length,
+    *chunks() {
+      for (let at = 0; at < bytes.length; at += CHUNK_BYTES) yield bytes.subarray(at, at + CHUNK_BYTES);
+    },
+  };
+}

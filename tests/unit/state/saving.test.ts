@@ -53,6 +53,21 @@ describe('saving', () => {
     expect(state.kept).toEqual(['A']);
   });
 
+  it('keeps no document before the files that it names, and waits for them before another farm is laid there', async () => {
+    const { state, saving } = desk();
+    saving.begin(null, true);
+    saving.note();
+    await vi.advanceTimersByTimeAsync(5000);
+    expect([saving.state.is, saving.isPending, state.kept]).toEqual(['saving', true, []]);
+    let left = false;
+    const leaving = saving.finish().then(() => (left = true));
+    await vi.advanceTimersByTimeAsync(1000);
+    expect(left).toBe(false);
+    saving.tellFilesKept([]);
+    await leaving;
+    expect([saving.state.is, state.kept]).toEqual(['saved', ['A']]);
+  });
+
   it('says why it failed and what to do, and tries again when asked', async () => {
     const { state, saving } = desk();
     state.fails = new DOMException('no room', 'QuotaExceededError');

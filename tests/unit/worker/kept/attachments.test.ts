@@ -43,6 +43,21 @@ describe('attachments', () => {
     expect(whole.open(sha256, 'counts.csv')?.size).toBe(content.length);
   });
 
+  it('that are held are read from memory, and lie on the shelf once they are kept', async () => {
+    const shelf = memoryShelf();
+    const fromDisk: number[] = [];
+    const attachments = new Attachments(shelf, (blob, from, to) => (fromDisk.push(to), read(blob, from, to)));
+    attachments.hold(sha256, content);
+    const source = attachments.open(sha256, 'counts.csv')!;
+    expect([source.name, source.size, ...source.chunks()]).toEqual(['counts.csv', content.length, content]);
+    expect([attachments.bytesInMemory, await shelf.list(), fromDisk]).toEqual([content.length, [], []]);
+    expect(await attachments.blobs.get(sha256)!.text()).toBe('a,b\n1,2\n');
+    expect(await attachments.keep(sha256, 'counts.csv')).toEqual([]);
+    expect([attachments.bytesInMemory, await shelf.list()]).toEqual([0, [sha256]]);
+    expect([...attachments.open(sha256, 'counts.csv')!.chunks()]).toEqual([content]);
+    expect(fromDisk).toEqual([content.length]);
+  });
+
   it('stay readable where the storage is full, and what to do is told', async () => {
     const full: Shelf = { ...memoryShelf(), put: () => Promise.reject(new DOMException('full', 'QuotaExceededError')) };
     const attachments = new Attachments(full, read);
@@ -50,6 +65,9 @@ describe('attachments', () => {
       { code: 'storage-full', level: 'error', hint: expect.stringContaining('farm file') },
     ]);
     expect(attachments.open(sha256, 'counts.csv')?.size).toBe(content.length);
+    attachments.hold(sha256, content);
+    expect(await attachments.keep(sha256, 'counts.csv')).toMatchObject([{ code: 'storage-full' }]);
+    expect([...attachments.open(sha256, 'counts.csv')!.chunks()]).toEqual([content]);
   });
 
   it('that nobody names any more are dropped', async () => {
