@@ -1,8 +1,9 @@
 /** What is known of a field before any biology: its evidence, where each weed was found, and how much ground it holds. */
-import { infestedAny, speciesLines } from './field-numbers.ts';
+import { infestedAny, type Seen, speciesLines } from './field-numbers.ts';
 import type { FieldFacts } from './field-facts.ts';
 import type { FigureBook } from './formula.ts';
 import { FORMULAS } from './formulas.ts';
+import { spokenForByAnyM2 } from './known-ground.ts';
 import type { Want } from './remembered.ts';
 import type { RunnerProgress } from './runner.ts';
 import type { FieldGround } from './steps/field.ts';
@@ -39,6 +40,7 @@ export interface Introduced {
 
 export function* introduceField(
   facts: FieldFacts,
+  ground: FieldGround,
   areaM2: number,
   figures: FigureBook,
   want: Want,
@@ -69,7 +71,7 @@ export function* introduceField(
       lookRank: priority?.lookRank ?? null,
       chosenProgram: priority?.chosen ?? null,
       areaM2,
-      unknownAreaM2: unknownArea(infestations, areaM2),
+      unknownAreaM2: unknownToAll(numbers, ground),
       infestedAreaM2: infestedAny(numbers),
       bySpecies: speciesLines(numbers),
     },
@@ -113,7 +115,13 @@ function evidenceInWords(
   return parts.join(' and ');
 }
 
-function unknownArea(infestations: readonly FieldInfestation[], areaM2: number): number {
-  const seen = infestations.filter((one) => one.map.basis !== 'nothing');
-  return seen.length === 0 ? areaM2 : Math.max(...seen.map((one) => one.map.unknownAreaM2));
+/** Ground on which no weed was looked for. */
+function unknownToAll({ at, areaM2, figures, infestations }: Seen, ground: FieldGround): number {
+  return figures.exact(`${at}/unknownAreaM2`, FORMULAS.unknownGround, {
+    A: { value: areaM2, from: { path: `${at}/areaM2` } },
+    A_known: {
+      value: spokenForByAnyM2(infestations, ground, areaM2),
+      from: { words: 'all weeds together: ground that the evidence of at least one of them speaks for' },
+    },
+  })!;
 }

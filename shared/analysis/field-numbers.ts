@@ -9,6 +9,7 @@ import { type Compared, comparedByControl, comparedByGain } from './compare-prog
 import type { FieldFacts } from './field-facts.ts';
 import type { FigureBook } from './formula.ts';
 import { FORMULAS } from './formulas.ts';
+import { spokenForM2 } from './known-ground.ts';
 import type { FieldHarvestPath } from './steps/harvest-path.ts';
 import type { FieldInfestation } from './steps/infestation.ts';
 import type { FieldLanded } from './steps/landed.ts';
@@ -34,9 +35,9 @@ export interface Numbers {
   readonly facts: FieldFacts;
 }
 
-type Seen = Pick<Numbers, 'at' | 'areaM2' | 'figures' | 'infestations'>;
+export type Seen = Pick<Numbers, 'at' | 'areaM2' | 'figures' | 'infestations'>;
 
-export function speciesLines({ at, figures, infestations }: Seen): FieldStudy['bySpecies'] {
+export function speciesLines({ at, areaM2, figures, infestations }: Seen): FieldStudy['bySpecies'] {
   return infestations.map(({ species, map }) => {
     const assumed = map.basis === 'rating' || map.basis === 'drawn patches' || map.basis === 'nothing';
     const shown = assumed ? UNKNOWN_RANGE : map.meanDensityPerM2;
@@ -57,6 +58,10 @@ export function speciesLines({ at, figures, infestations }: Seen): FieldStudy['b
       (which) => ({ A_inf: { value: area[which], from } }),
       { notes: map.notes },
     );
+    const unknown = figures.exact(`${at}/bySpecies/${species}/unknownAreaM2`, FORMULAS.unknownGround, {
+      A: { value: areaM2, from: { path: `${at}/areaM2` } },
+      A_known: { value: spokenForM2(map, areaM2), from: { words: map.method } },
+    })!;
     return {
       species,
       name: speciesInfo(species).name,
@@ -64,6 +69,7 @@ export function speciesLines({ at, figures, infestations }: Seen): FieldStudy['b
       method: map.method,
       meanDensityPerM2: mean,
       infestedAreaM2: infested,
+      unknownAreaM2: unknown,
       places: map.places,
       positives: map.positives,
       notes: map.notes,

@@ -40,6 +40,21 @@ export const FORMULAS = {
     source: 'methods-spatial §4 and §8: Σ of probabilities, range from the measured error of that estimate',
     compute: ({ A_inf }) => A_inf!,
   }),
+  unknownGround: formula('unknownGround', {
+    gives: 'ground that nothing on record speaks for: unknown, not clean',
+    text: 'A − A_known',
+    unit: 'm2',
+    symbols: {
+      A: { means: 'area of the field', unit: 'm2' },
+      A_known: {
+        means:
+          'known ground: cells of a map, or the whole field where counts speak for it as one (a clean round, counts without structure)',
+        unit: 'm2',
+      },
+    },
+    source: 'methods-spatial §9: ground too far from any count is unknown',
+    compute: ({ A, A_known }) => A! - A_known!,
+  }),
   yieldLossKg: formula('yieldLossKg', {
     gives: 'yield lost this season',
     text: 'L · Y · A / 10 000',

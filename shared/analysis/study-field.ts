@@ -47,7 +47,8 @@ export interface FieldStudy {
   readonly lookRank: number | null;
   readonly why: string;
   readonly areaM2: number;
-  readonly unknownAreaM2: number | null;
+  /** Ground on which no weed was looked for; a rating alone leaves it all unknown. */
+  readonly unknownAreaM2: number;
   readonly infestedAreaM2: Range;
   readonly bySpecies: readonly {
     readonly species: string;
@@ -57,6 +58,8 @@ export interface FieldStudy {
     /** Null on a rating or a class of density: they make tiers, never a density. */
     readonly meanDensityPerM2: Range;
     readonly infestedAreaM2: Range;
+    /** Ground that this weed's evidence does not speak for: neither its map nor, without one, its counts as a whole. */
+    readonly unknownAreaM2: number;
     readonly places: number;
     readonly positives: number;
     readonly notes: readonly string[];
@@ -131,7 +134,7 @@ export function* studyField(
   const figures = new FigureBook();
   const areaM2 = fieldAreaM2(facts, ground, figures);
   const study = facts.canRank
-    ? yield* studyRanked(facts, areaM2, figures, want)
+    ? yield* studyRanked(facts, ground, areaM2, figures, want)
     : yield* studyHarvestAlone(facts, areaM2, figures, want);
   return { study, figures };
 }
@@ -155,6 +158,7 @@ function* studyHarvestAlone(
 
 function* studyRanked(
   facts: FieldFacts,
+  ground: FieldGround,
   areaM2: number,
   figures: FigureBook,
   want: Want,
@@ -162,7 +166,7 @@ function* studyRanked(
   const { field, season } = facts;
   const at = `fields/${field.id}`;
   const place = { field: field.id, season: season! };
-  const { about, infestations, path, seen } = yield* introduceField(facts, areaM2, figures, want);
+  const { about, infestations, path, seen } = yield* introduceField(facts, ground, areaM2, figures, want);
   const each = function* <T>(step: StepId, more: Scope = {}): Generator<RunnerProgress, ByCase<T>, void> {
     const out = none<T>();
     for (const which of CASES) out[which] = yield* want<T>(step, { ...place, ...more, case: which });

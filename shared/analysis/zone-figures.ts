@@ -11,7 +11,7 @@ export interface ZoneNumbers {
   /** Where each number stands in the working: `${path}/lossMoney`. */
   readonly path: string;
   readonly areaM2: number;
-  /** Ground in it that nobody looked at. */
+  /** Ground in it on which no weed was looked for. */
   readonly unknownAreaM2: number;
   readonly plants: readonly { readonly species: string; readonly range: Range }[];
   readonly seeds: Range;

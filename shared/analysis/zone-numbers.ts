@@ -11,6 +11,7 @@ import { toLocalPolygon } from '../geometry/polygon.ts';
 import type { MultiPolygon } from '../geometry/types.ts';
 import { type Case, CASES } from '../model/range.ts';
 import type { FigureBook } from './formula.ts';
+import { silentCells } from './known-ground.ts';
 import { type Patchwork, patchworkOf } from './patchwork.ts';
 import type { FieldGround } from './steps/field.ts';
 import type { FieldInfestation } from './steps/infestation.ts';
@@ -46,6 +47,7 @@ export function zoneNumbers(
     shares[which] = patchwork.isCells && shares.mild ? shares.mild : sharesOf(local, zonesM2, ground, patchwork, which);
   }
   const outsideM2 = Math.max(0, ground.areaM2 - zonesM2.reduce((a, b) => a + b, 0));
+  const silent = silentCells(infestations, ground.inside.length);
   const sums = Object.fromEntries(
     CASES.map((which) => [which, sumsOf(basis, patchworks[which], shares[which], which)]),
   ) as Record<Case, CaseSums[]>;
@@ -56,7 +58,7 @@ export function zoneNumbers(
       areaM2: zonesM2[index] ?? outsideM2,
       side: index < areas.length ? 'inZone' : 'outside',
       unknownAreaM2: patchworks.central.isCells
-        ? unknownIn(infestations, shares.central[index]!, ground)
+        ? unknownIn(silent, shares.central[index]!, ground)
         : (zonesM2[index] ?? outsideM2),
       by: { mild: sums.mild[index]!, central: sums.central[index]!, harsh: sums.harsh[index]! },
     }),
@@ -73,15 +75,8 @@ export function zoneNumbers(
   };
 }
 
-/** Cells that no species was looked for in, or that no map speaks for. */
-function unknownIn(infestations: readonly FieldInfestation[], { at }: PieceShares, ground: FieldGround): number {
-  const seen = infestations.filter((one) => one.map.basis !== 'nothing');
-  const unknown = seen.map(({ map }) =>
-    map.unknownAreaM2 >= ground.areaM2 - 1
-      ? at.length
-      : at.reduce((sum, cell) => sum + (map.known[cell] === 1 ? 0 : 1), 0),
-  );
-  return Math.max(0, ...unknown) * ground.grid.cellM ** 2;
+function unknownIn(silent: Uint8Array | null, { at }: PieceShares, { grid }: FieldGround): number {
+  return silent === null ? 0 : at.reduce((sum, cell) => sum + silent[cell]!, 0) * grid.cellM ** 2;
 }
 
 function notesOf(infestations: readonly FieldInfestation[], isCells: boolean): string[] {

@@ -48,7 +48,7 @@ const fieldStudy = z.strictObject({
   lookRank: z.int().nullable(),
   why: z.string(),
   areaM2: z.number(),
-  unknownAreaM2: z.number().nullable(),
+  unknownAreaM2: z.number(),
   infestedAreaM2: range,
   bySpecies: z.array(
     z.strictObject({
@@ -58,6 +58,7 @@ const fieldStudy = z.strictObject({
       method: z.string(),
       meanDensityPerM2: range,
       infestedAreaM2: range,
+      unknownAreaM2: z.number(),
       places: z.int(),
       positives: z.int(),
       notes: z.array(z.string()),

@@ -97,12 +97,17 @@ export const MAP_SHADES: Readonly<Record<ShadeId, MapShade>> = {
     scale: 'linear',
     least: 0,
     inside: { quantity: 'probability', of: (chance) => Math.abs(2 * chance - 1) },
-    title: () => 'How sure: ground known to be infested or clean',
+    title: ({ species }) => `How sure of ${nameOf(species)}: ground known to be infested or clean`,
     unit: (context) => usual('fraction', context),
-    read({ areaM2, unknownAreaM2, infestedAreaM2: { low, high } }, { farm }) {
-      if (unknownAreaM2 === null || low === null || high === null) return unknown('how sure cannot be told');
-      const sure = Math.max(0, Math.min(1, (low + areaM2 - unknownAreaM2 - high) / areaM2));
-      return known(sure, `sure of ${formatQuantity(sure, 'fraction', farm.display)} of the ground`);
+    read({ areaM2, bySpecies }, { farm, species }) {
+      const name = nameOf(species);
+      const seen = bySpecies.find((one) => one.species === species);
+      if (!seen || seen.basis === 'nothing') return unknown(`nobody looked for ${name}`);
+      const { low, high } = seen.infestedAreaM2;
+      if (seen.meanDensityPerM2.central === null) return unknown(`${name} rated or drawn, not counted`);
+      if (low === null || high === null) return unknown(`too few counts of ${name} to say how sure`);
+      const sure = Math.max(0, Math.min(1, (low + areaM2 - seen.unknownAreaM2 - high) / areaM2));
+      return known(sure, `sure of ${name} on ${formatQuantity(sure, 'fraction', farm.display)} of the ground`);
     },
   },
   yield: {

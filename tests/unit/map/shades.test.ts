@@ -18,6 +18,7 @@ function seen(more: Partial<Seen>): Seen {
     method: '',
     meanDensityPerM2: { low: 0.1, central: 0.2, high: 0.4 },
     infestedAreaM2: exactly(0),
+    unknownAreaM2: 0,
     places: 20,
     positives: 3,
     notes: [],
@@ -31,7 +32,7 @@ function field(id: string, more: Partial<FieldStudy> = {}): FieldStudy {
     name: id,
     rank: null,
     areaM2: 10_000,
-    unknownAreaM2: null,
+    unknownAreaM2: 10_000,
     infestedAreaM2: UNKNOWN_RANGE,
     bySpecies: [],
     yieldLossFraction: UNKNOWN_RANGE,
@@ -84,15 +85,24 @@ describe('the shades of the map', () => {
     expect(words).toBe('no waterhemp at 20 places, at most 0.250/m² may have been missed');
   });
 
-  it('confidence is the share of the ground surely infested or surely clean', () => {
-    const infested: Range = { low: 1000, central: 2000, high: 4000 };
-    const sure = (unknownAreaM2: number | null) =>
-      read('confidence', field('a', { unknownAreaM2, infestedAreaM2: infested })).value;
-    // 1000 m² surely infested, 10 000 − 4000 surely clean.
-    expect(sure(0)).toBeCloseTo(0.7, 12);
-    expect(sure(7000)).toBe(0);
-    expect(sure(null)).toBeNull();
-    // Inside of a field: a toss of a coin is 0, certainty either way is 1.
+  it('confidence is the share of the ground surely infested or surely clean, of the weed that is asked for', () => {
+    const infestedAreaM2: Range = { low: 1000, central: 2000, high: 4000 };
+    const other = seen({ species: 'palmer-amaranth', basis: 'clean round', unknownAreaM2: 10_000 });
+    const of = (more: Partial<Seen>) => read('confidence', field('a', { bySpecies: [other, seen(more)] }));
+    // 1000 m² surely infested, 10 000 − 4000 surely clean; another weed's ground changes nothing.
+    expect(of({ infestedAreaM2 }).value).toBeCloseTo(0.7, 12);
+    expect(of({ infestedAreaM2 }).words).toBe('sure of waterhemp on 70% of the ground');
+    expect(of({ infestedAreaM2, unknownAreaM2: 2000 }).value).toBeCloseTo(0.5, 12);
+    expect(of({ infestedAreaM2, unknownAreaM2: 7000 }).value).toBe(0);
+    expect(of({ infestedAreaM2: UNKNOWN_RANGE })).toMatchObject({
+      value: null,
+      words: 'too few counts of waterhemp to say how sure',
+    });
+    expect(of({ basis: 'rating', meanDensityPerM2: UNKNOWN_RANGE, infestedAreaM2 }).value).toBeNull();
+    expect(read('confidence', field('a', { bySpecies: [other] })).words).toBe('nobody looked for waterhemp');
+  });
+
+  it('inside of a field, a toss of a coin is no confidence, certainty either way is all', () => {
     const { of } = MAP_SHADES.confidence.inside!;
     expect([0.5, 0, 1, 0.75].map(of)).toEqual([0, 1, 1, 0.5]);
   });
