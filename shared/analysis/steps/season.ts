@@ -11,6 +11,7 @@ import {
 } from '../../agronomy/emergence.ts';
 import { coverBandDays, hasResidual, residualApplication, residualParameters } from '../../agronomy/residuals.ts';
 import { groupOf } from '../../agronomy/sites-of-action.ts';
+import { speciesIdOf } from '../../agronomy/species-names.ts';
 import type { SpeciesId } from '../../agronomy/species.ts';
 import type { ReadFile } from '../../import/importer.ts';
 import type { Farm, OwnValue } from '../../model/farm.ts';
@@ -91,7 +92,7 @@ export function usualPlantingDay(crop: string, year: number): number {
 export const seasonStep = defineStep<Settings, FieldSeason>({
   id: 'season',
   title: 'Emergence and cover',
-  version: 2,
+  version: 3,
   per: ['field', 'season', 'case'],
   key: 'inputs',
   settings(farm, scope) {
@@ -113,7 +114,7 @@ export const seasonStep = defineStep<Settings, FieldSeason>({
       emergedOn: crop?.emergedOn ?? null,
       species,
       sprayed,
-      firstSeen: Object.fromEntries(sightings.map((one) => [one.species, one.on])),
+      firstSeen: firstDays(sightings.map((one) => [speciesIdOf(one.species) ?? one.species, one.on])),
       susceptible: Object.fromEntries(
         species.map((one) => [
           one,
@@ -271,6 +272,13 @@ export function susceptibleFraction(farm: Farm, species: string, ingredient: str
   const group = groupOf(farm, ingredient)?.group;
   const state = groups[ingredient] ?? (group === undefined ? undefined : groups[group]);
   return state === 'fails' ? 0 : state === 'doubtful' ? 0.5 : 1;
+}
+
+/** A weed seen in several places, or under several of its names, was first seen on the earliest of the days. */
+function firstDays(seen: readonly (readonly [species: string, on: Day])[]): Record<string, Day> {
+  const first: Record<string, Day> = {};
+  for (const [species, on] of seen) if (first[species] === undefined || on < first[species]) first[species] = on;
+  return first;
 }
 
 /** Mean delay of what emerged after planting, weighed by emergence that lived through residuals and to maturity; at least 0. */
