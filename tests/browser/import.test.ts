@@ -1,7 +1,8 @@
 /** The consultant drops what the farm has, sees how each file was read, mends what was guessed wrong, and takes it in. */
 import { expect, type Page, test } from '@playwright/test';
 import { writeArchive } from '../../shared/import/archive.ts';
-import { drop, faults, openEmptyPage, watched } from '../support/dropping.ts';
+import { faults, openEmptyPage, watched } from '../support/browser.ts';
+import { drop } from '../support/dropping.ts';
 import { boundaries, counts, harvestLog, scouting, SCOUTING_HEADER } from '../support/small-farm.ts';
 
 const photo = Uint8Array.of(0xff, 0xd8, 0xff, 0xe0, 0, 16);
