@@ -75,27 +75,38 @@ export interface GapLabel {
   readonly words: string;
 }
 
-/** The share of a gap where its paper is bare in every case, if that has room; a gap that nothing comes up in says nothing. */
+/**
+ * The share of a gap where its paper is bare in every case, if that has room; a gap that nothing comes up in says nothing.
+ * @param lines days with a line through the paper: words stand beside it where they can
+ */
 export function gapLabels(
   { gaps, controlled, firstDay }: SpeciesStrip,
   threshold: number,
   axis: DayAxis,
   letterPx: number,
+  lines: readonly number[],
 ): GapLabel[] {
+  const isBare = (day: number) => controlled.high[day - firstDay]! < threshold;
+  const widthOf = (run: Run) => (run.to + 1 - run.from) * dayWidth(axis);
   return gaps.flatMap(({ fromDay, toDay, shareFraction }) => {
     const from = Math.max(axis.fromDay, fromDay);
     const to = Math.min(axis.toDay, toDay);
-    const bare = longestRun(from, to, (day) => controlled.high[day - firstDay]! < threshold);
-    const width = (bare.to + 1 - bare.from) * dayWidth(axis);
+    if ((shareFraction.high ?? 0) < LEAST_TOLD) return [];
     const words = percents(shareFraction);
-    return (shareFraction.high ?? 0) >= LEAST_TOLD && width > words.length * letterPx + 6
-      ? [{ fromDay, x: dayX(axis, bare.from) + width / 2, words }]
-      : [];
+    const run = [longestRun(from, to, (day) => isBare(day) && !lines.includes(day)), longestRun(from, to, isBare)].find(
+      (one) => widthOf(one) > words.length * letterPx + 6,
+    );
+    return run ? [{ fromDay, x: dayX(axis, run.from) + widthOf(run) / 2, words }] : [];
   });
 }
 
-function longestRun(from: number, to: number, holds: (day: number) => boolean): { from: number; to: number } {
-  let best = { from, to: from - 1 };
+interface Run {
+  readonly from: number;
+  readonly to: number;
+}
+
+function longestRun(from: number, to: number, holds: (day: number) => boolean): Run {
+  let best: Run = { from, to: from - 1 };
   let start = from;
   for (let day = from; day <= to + 1; day++) {
     if (day <= to && holds(day)) continue;
@@ -164,4 +175,45 @@ export function spreadLabels<T extends { readonly x: number; readonly widthPx: n
       free = at + one.widthPx;
       return [{ ...one, at }];
     });
+}
+
+export interface PlacedMark {
+  /** Left edge of its words, px. */
+  readonly at: number;
+  /** Row of its words below the plot, 0 on top. */
+  readonly row: number;
+}
+
+const BESIDE_PX = 3;
+const APART_PX = 6;
+
+/**
+ * Words below a plot, each beside the line that comes down to it from `x`: right of it, or left of it where they would leave the
+ * sheet. In stairs, so that no line crosses words and no words lie on others: the last mark stands on top, those before it lower.
+ */
+export function stairs<T extends { readonly x: number; readonly widthPx: number }>(
+  marks: readonly T[],
+  sheetPx: number,
+): (T & PlacedMark)[] {
+  const sorted = [...marks].sort((a, b) => a.x - b.x);
+  let limit = sheetPx;
+  const facing = sorted.reduceRight<(T & { at: number; isLeft: boolean })[]>((placed, one) => {
+    const right = one.x + BESIDE_PX;
+    const isLeft = right + one.widthPx > limit;
+    const at = isLeft ? Math.max(0, one.x - BESIDE_PX - one.widthPx) : right;
+    if (isLeft) limit = at;
+    return [{ ...one, at, isLeft }, ...placed];
+  }, []);
+  const rows = new Map<T & { at: number }, number>();
+  const below = (crossed: readonly (T & { at: number })[]) =>
+    Math.max(-1, ...crossed.map((one) => rows.get(one) ?? -1)) + 1;
+  facing.forEach((_, index) => {
+    const one = facing[facing.length - 1 - index]!;
+    const later = facing.slice(facing.length - index);
+    if (!one.isLeft) rows.set(one, below(later.filter((it) => it.x < one.at + one.widthPx + APART_PX)));
+  });
+  facing.forEach((one, index) => {
+    if (one.isLeft) rows.set(one, below(facing.slice(0, index).filter((it) => it.x > one.at - APART_PX)));
+  });
+  return facing.map((one) => ({ ...one, row: rows.get(one)! }));
 }

@@ -9,6 +9,7 @@ import {
   emergenceBand,
   gapLabels,
   spreadLabels,
+  stairs,
   weatherShapes,
 } from '../../../../src/places/season/strip-layout.ts';
 
@@ -88,11 +89,19 @@ describe('what is drawn', () => {
   });
 
   it('writes the share into a gap that has room for it, and says nothing where nothing came up', () => {
-    expect(gapLabels(weed, 0.8, axis, 6)).toEqual([{ fromDay: FIRST + 100, x: 50, words: '30%' }]);
+    expect(gapLabels(weed, 0.8, axis, 6, [])).toEqual([{ fromDay: FIRST + 100, x: 50, words: '30%' }]);
     // Cover that only the mildest case has takes ten days of the gap: the words stand beside it.
     const high = covered.map((share, k) => (k >= 100 && k < 110 ? 0.9 : share));
-    const [beside] = gapLabels({ ...weed, controlled: { ...weed.controlled, high } }, 0.8, axis, 6);
+    const [beside] = gapLabels({ ...weed, controlled: { ...weed.controlled, high } }, 0.8, axis, 6, []);
     expect(beside).toMatchObject({ x: 60, words: '30%' });
+  });
+
+  it('writes the share beside a line that runs through the gap, on it only where there is no other room', () => {
+    // The gap's thirty days are 60 px from 20 to 80; a line at the tenth leaves 38 px from 42 to 80.
+    const [beside] = gapLabels(weed, 0.8, axis, 6, [FIRST + 110]);
+    expect(beside).toMatchObject({ x: 61, words: '30%' });
+    const [onIt] = gapLabels(weed, 0.8, axis, 13, [FIRST + 115]);
+    expect(onIt).toMatchObject({ x: 50, words: '30%' });
   });
 
   it('leaves days without weather out of the picture', () => {
@@ -111,6 +120,57 @@ describe('what is drawn', () => {
       { x: 100, widthPx: 30 },
     ];
     expect(spreadLabels(labels, 120).map(({ at }) => at)).toEqual([0, 30]);
+  });
+});
+
+describe('the words of what was done', () => {
+  const mark = (x: number, widthPx = 40) => ({ x, widthPx });
+
+  /** No words on others, no line through words, nothing off the sheet. */
+  function isClear(marks: readonly { x: number; widthPx: number }[], sheetPx: number): boolean {
+    const placed = stairs(marks, sheetPx);
+    expect(placed).toHaveLength(marks.length);
+    return placed.every(
+      (one, index) =>
+        one.at >= 0 &&
+        one.at + one.widthPx <= sheetPx &&
+        placed.every(
+          (other, at) =>
+            at === index ||
+            (!(other.row === one.row && other.at < one.at + one.widthPx && one.at < other.at + other.widthPx) &&
+              !(other.row > one.row && other.x > one.at && other.x < one.at + one.widthPx)),
+        ),
+    );
+  }
+
+  it('stand in one row where there is room, right of their lines', () => {
+    expect(stairs([mark(10), mark(100)], 300)).toMatchObject([
+      { at: 13, row: 0 },
+      { at: 103, row: 0 },
+    ]);
+  });
+
+  it('go down in stairs where they are close, the last on top', () => {
+    expect(stairs([mark(10), mark(20), mark(30), mark(200)], 300).map(({ row }) => row)).toEqual([2, 1, 0, 0]);
+  });
+
+  it('turn to the left of their lines at the end of the sheet', () => {
+    expect(stairs([mark(240), mark(280)], 300)).toMatchObject([
+      { at: 197, row: 0 },
+      { at: 237, row: 1 },
+    ]);
+  });
+
+  it('never lie on each other or under a line, however the spring was crowded', () => {
+    for (const sheetPx of [358, 572]) {
+      for (let seed = 1; seed <= 200; seed++) {
+        const marks = Array.from({ length: 9 }, (_, index) => {
+          const share = ((seed * 7919 + index * index * 104729 + index * 1299709) % 1000) / 1000;
+          return mark(Math.round((index < 6 ? 60 + 60 * share : sheetPx * share) * 10) / 10, 45 + (index % 4) * 12);
+        });
+        expect([seed, isClear(marks, sheetPx)]).toEqual([seed, true]);
+      }
+    }
   });
 });
 
