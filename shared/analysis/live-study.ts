@@ -2,7 +2,9 @@
  * A farm studied again and again while it is edited. Whoever applies the edits holds one of these: results, keys and whole fields
  * are carried over where nothing that they rest on changed, so that an edit costs what it changes.
  */
-import type { Farm } from '../model/farm.ts';
+import { applyEdit } from '../model/edit.ts';
+import { rateField } from '../model/edits/ratings.ts';
+import type { Farm, Field } from '../model/farm.ts';
 import { harvestOf, speciesOf, studySeason } from '../model/lookups.ts';
 import type { Outcome } from '../model/problem.ts';
 import { CASES } from '../model/range.ts';
@@ -14,6 +16,9 @@ import { Runner, type RunnerProgress } from './runner.ts';
 import type { FileDoor, ResultStore, Scope, StepId } from './step.ts';
 import { steps } from './steps.ts';
 import { rankAtFirstLook, type StudyEvent, type StudyRun, studySeasonOf, withoutLogs } from './study.ts';
+
+/** Each costs as much as a rating, and holds results in memory. */
+const MOST_TRIED = 3;
 
 export interface StudyWishes {
   /** Default: the last season with records. What was not recorded in an earlier one is unknown, and nothing is chosen for it. */
@@ -72,18 +77,29 @@ export class LiveStudy {
     return yield* this.last().asking.outcome(step, scope);
   }
 
-  /** For a quiet moment: what a rating of a field that nobody looked at will need. */
+  /**
+   * For a quiet moment: what a rating of a field that nobody looked at will need. For the first of these fields the ranking after a
+   * rating is tried too, since seed that comes in with the machine reaches the fields after it, whatever the word.
+   */
   *ahead(): Generator<RunnerProgress, void, void> {
     const { farm, season, asking } = this.last();
-    if (season === null || speciesOf(farm).length === 0) return;
-    for (const { id } of farm.fields.filter((one) => one.ours)) {
+    const [species] = speciesOf(farm);
+    if (season === null || species === undefined) return;
+    const unlooked = new Set<Field>();
+    for (const field of farm.fields.filter((one) => one.ours)) {
       for (const which of CASES) {
-        const scope = { field: id, season, case: which };
+        const scope = { field: field.id, season, case: which };
         const seed = yield* asking.outcome('seed-return', scope);
         if (!seed.ok || (seed.value as { looked: boolean }).looked) continue;
+        unlooked.add(field);
         yield* asking.outcome('movement-even', scope);
         for (const program of farm.programs) yield* asking.outcome('program-effect', { ...scope, program: program.id });
       }
+    }
+    for (const field of [...unlooked].slice(0, MOST_TRIED)) {
+      const edit = rateField(farm, { field, species: { id: species, name: species }, rating: 'few', season, on: null });
+      const trying = this.runnerOf(applyEdit(farm, edit).farm, new Planner(steps));
+      yield* rankAtFirstLook(trying, season, new Remembered());
     }
   }
 

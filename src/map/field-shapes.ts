@@ -15,8 +15,8 @@ export interface FieldShape {
   readonly roomM: readonly [widthM: number, heightM: number];
 }
 
-export function fieldShapes(farm: Farm): readonly FieldShape[] {
-  return farm.fields
+export function fieldShapes(fields: Farm['fields']): readonly FieldShape[] {
+  return fields
     .filter((one) => one.boundary.length > 0)
     .map(({ id, name, boundary, exclusions }) => ({
       id,

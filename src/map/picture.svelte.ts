@@ -53,7 +53,11 @@ const LEAST_CELL_PX = 1.5;
 
 export class Picture {
   readonly inks = $derived.by<Inks>(() => INKS[this.desk.theme.ground]);
-  readonly shapes = $derived.by<readonly FieldShape[]>(() => (this.desk.farm ? fieldShapes(this.desk.farm) : []));
+  // Members of the document that an edit did not change stay the same objects: what rests on one is not drawn again.
+  private readonly ground = $derived.by(() => this.desk.farm?.fields);
+  private readonly around = $derived.by(() => this.desk.farm?.neighbors);
+  private readonly zoneSets = $derived.by(() => this.desk.farm?.zoneSets);
+  readonly shapes = $derived.by<readonly FieldShape[]>(() => fieldShapes(this.ground ?? []));
   readonly fields = $derived.by<readonly PicturedField[]>(() => this.shapes.map((shape) => this.pictured(shape)));
   readonly surfaces = $derived.by<readonly Surface[]>(() => this.surfacesInSight());
   /** Ids of the fields that a surface is drawn in. */
@@ -68,7 +72,7 @@ export class Picture {
   readonly zones = $derived.by<readonly PicturedZone[]>(() => (this.desk.stage.scene.zones ? this.zonesOfAll() : []));
   readonly neighbors = $derived.by<readonly PicturedNeighbor[]>(() => {
     if (!this.desk.stage.scene.neighbors) return [];
-    return (this.desk.farm?.neighbors ?? []).map((one) => ({
+    return (this.around ?? []).map((one) => ({
       id: one.id,
       kind: one.kind,
       note: one.note,
@@ -164,12 +168,12 @@ export class Picture {
   }
 
   private zonesOfAll(): readonly PicturedZone[] {
-    const { farm, analysis, stage } = this.desk;
+    const { analysis, stage } = this.desk;
     const season = analysis.study?.farm.season ?? null;
     const tried = stage.zonesTried;
     return (analysis.study?.fields ?? []).flatMap((field): PicturedZone[] => {
       if (tried?.field === field.id) return tried.zones.map((one) => ({ ...one, proposed: true }));
-      const set = farm?.zoneSets.find((one) => one.field === field.id && season !== null && one.season === season + 1);
+      const set = this.zoneSets?.find((one) => one.field === field.id && season !== null && one.season === season + 1);
       return set
         ? set.zones.map(({ id, letter, area }) => ({ id, letter, area: area as MultiPolygon, proposed: false }))
         : field.zones.map(({ id, area }) => ({ id, letter: id.slice(id.lastIndexOf('-') + 1), area, proposed: true }));
@@ -177,9 +181,10 @@ export class Picture {
   }
 
   private wanted<K extends 'scouted places' | 'harvest path'>(question: K, isWanted: boolean) {
-    const { farm, analysis } = this.desk;
-    const season = this.shading.context?.season ?? null;
-    if (!isWanted || !farm || season === null || analysis.isFirstLook) return null;
+    const { analysis } = this.desk;
+    const { context } = this.shading;
+    if (!isWanted || !context || context.season === null || analysis.isFirstLook) return null;
+    const { farm, season } = context;
     return {
       subject: `${farm.id} ${season}`,
       generation: analysis.generation,

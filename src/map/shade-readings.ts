@@ -1,5 +1,6 @@
 /** What a shade reads of every field, and the scales that color readings and cells alike. */
 import type { Study } from '../../shared/analysis/study.ts';
+import type { Farm } from '../../shared/model/farm.ts';
 import { cropOf } from '../../shared/model/lookups.ts';
 import type { MapGrid } from '../state/answers.ts';
 import { type ShadeScale, shadeScale } from './shade-scale.ts';
@@ -8,6 +9,15 @@ import { type FieldReading, type MapShade, type ShadeContext, shownIn } from './
 export type Readings = ReadonlyMap<string, FieldReading>;
 export type Grids = ReadonlyMap<string, MapGrid>;
 export const NO_READINGS: Readings = new Map();
+
+/** What was seen in the fields shades nothing by itself: the study that follows does. */
+const UNSHADED: readonly (keyof Farm)[] = ['rounds', 'thresholdPerM2'];
+
+/** Whether nothing that a shade reads of the document differs; what an edit leaves alone stays the same object. */
+export function shadesAlike(a: Farm, b: Farm): boolean {
+  const names = new Set([...Object.keys(a), ...Object.keys(b)]) as Set<keyof Farm>;
+  return [...names].every((name) => a[name] === b[name] || UNSHADED.includes(name));
+}
 
 /** From the study; of another season than the study's, from what its grids say on average. */
 export function readingsOf(shade: MapShade, context: ShadeContext, grids: Grids | null): Readings {

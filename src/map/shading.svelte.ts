@@ -1,18 +1,34 @@
 /** What the map is shaded by just now: a reading a field, the grids inside them, and one scale that colors both. */
+import type { Farm } from '../../shared/model/farm.ts';
 import type { MapGrid } from '../state/answers.ts';
 import type { Desk } from '../state/desk.svelte.ts';
 import { SHADE_OF_PLACE } from '../state/places.ts';
 import { FieldAnswers } from './field-answers.svelte.ts';
 import { rampColor } from './ramp.ts';
-import { groupOf, mainSpecies, NO_READINGS, type Readings, readingsOf, scalesOf } from './shade-readings.ts';
+import {
+  groupOf,
+  mainSpecies,
+  NO_READINGS,
+  type Readings,
+  readingsOf,
+  scalesOf,
+  shadesAlike,
+} from './shade-readings.ts';
 import type { ShadeScale } from './shade-scale.ts';
 import { MAP_SHADES, type ShadeContext } from './shades.ts';
 
 export class Shading {
   readonly shade = $derived.by(() => MAP_SHADES[this.desk.view.shade ?? SHADE_OF_PLACE[this.desk.view.place]]);
   readonly species = $derived.by(() => this.desk.view.species ?? mainSpecies(this.desk.analysis.study));
+  private shaded: Farm | null = null;
+  /** The document, the same object as before while nothing changed in it that a shade reads. */
+  private readonly farm = $derived.by<Farm | null>(() => {
+    const { farm } = this.desk;
+    return (this.shaded = this.shaded && farm && shadesAlike(this.shaded, farm) ? this.shaded : farm);
+  });
   readonly context = $derived.by<ShadeContext | null>(() => {
-    const { farm, analysis, view } = this.desk;
+    const { analysis, view } = this.desk;
+    const { farm } = this;
     const { study } = analysis;
     return farm && study && { farm, study, season: view.season ?? study.farm.season, species: this.species };
   });

@@ -26,16 +26,23 @@ export async function run(): Promise<{ rows: Row[] }> {
   });
   const browser = await chromium.launch(browserSettings.use!.launchOptions!);
   try {
-    const seen = { ranked: [] as number[], whole: [] as number[], stored: [] as number[], edit: [] as number[] };
+    const seen = {
+      ranked: [] as number[],
+      whole: [] as number[],
+      stored: [] as number[],
+      edit: [] as number[],
+      studied: [] as number[],
+    };
     for (let repeat = 0; repeat < REPEATS; repeat++) {
-      const { ranked, whole, stored, edit } = await once(browser);
+      const { ranked, whole, stored, edit, studied } = await once(browser);
       console.log(
-        `raw: ranked ${short(ranked)} ms, whole ${short(whole)} ms; stored ${short(stored)} ms; ratings ${edit.map(short).join(', ')} ms`,
+        `raw: ranked ${short(ranked)} ms, whole ${short(whole)} ms; stored ${short(stored)} ms; ratings: ranked ${edit.map(short).join(', ')} ms, studied ${studied.map(short).join(', ')} ms`,
       );
       seen.ranked.push(ranked);
       seen.whole.push(whole);
       seen.stored.push(stored);
       seen.edit.push(...edit);
+      seen.studied.push(...studied);
     }
     const best = (values: readonly number[]) => Math.min(...values);
     const { first, all } = scriptBytes();
@@ -46,6 +53,7 @@ export async function run(): Promise<{ rows: Row[] }> {
         row('from stored results to the ranked list', best(seen.stored) / 1000, 's', { atMost: 2.5 }),
         row('a rating to the new ranking, median', median(seen.edit), 'ms', { atMost: 150 }),
         row('a rating to the new ranking, slowest', Math.max(...seen.edit), 'ms'),
+        row('a rating to the whole study, median', median(seen.studied), 'ms'),
         row('initial script with the map library, compressed', first / 1000, 'kB', { atMost: 500 }),
         row('all scripts of the page, compressed', all / 1000, 'kB'),
       ],
@@ -73,9 +81,9 @@ async function once(browser: Browser) {
   await rankedList(page);
   const stored = performance.now() - again;
   await wholeStudy(page);
-  const edit = await ratings(page);
+  const { rankedMs, studiedMs } = await ratings(page);
   await context.close();
-  return { ranked, whole, stored, edit };
+  return { ranked, whole, stored, edit: rankedMs, studied: studiedMs };
 }
 
 /** Fields with their ranks, in the reading. */
@@ -103,7 +111,7 @@ async function resultsStored(page: Page): Promise<void> {
   }
 }
 
-async function ratings(page: Page): Promise<number[]> {
+async function ratings(page: Page): Promise<Noted> {
   await page.getByRole('button', { name: 'Rate fields in a word' }).click();
   const group = page.getByRole('group', { name: /^Rate Far Piece / }).first();
   for (const word of RATINGS) {
@@ -111,19 +119,24 @@ async function ratings(page: Page): Promise<number[]> {
     await page.waitForFunction(() => (globalThis as unknown as Noted).waiting === 0, null, WAIT);
     await page.waitForTimeout(1500);
   }
-  return page.evaluate(() => (globalThis as unknown as Noted).editsMs);
+  return page.evaluate(() => {
+    const { waiting, rankedMs, studiedMs } = globalThis as unknown as Noted;
+    return { waiting, rankedMs, studiedMs };
+  });
 }
 
 interface Noted {
   waiting: number;
-  editsMs: number[];
+  rankedMs: number[];
+  studiedMs: number[];
 }
 
-/** Runs in the page: from the moment that an edit goes to the worker until the frame after its result. */
+/** Runs in the page: from the moment that an edit goes to the worker until the frame after its ranking, and after its study. */
 function noteEdits(): void {
   const noted = globalThis as unknown as Noted;
   noted.waiting = 0;
-  noted.editsMs = [];
+  noted.rankedMs = [];
+  noted.studiedMs = [];
   const post = Worker.prototype.postMessage as (this: Worker, ...said: unknown[]) => void;
   Worker.prototype.postMessage = function (this: Worker, ...said: unknown[]): void {
     const { kind, number } = said[0] as { kind?: string; number?: number };
@@ -131,12 +144,13 @@ function noteEdits(): void {
       const began = performance.now();
       noted.waiting++;
       const heard = ({ data }: MessageEvent<{ kind: string; number: number }>) => {
-        if (data.kind !== 'result' || data.number !== number) return;
-        this.removeEventListener('message', heard);
+        if ((data.kind !== 'first look' && data.kind !== 'result') || data.number !== number) return;
+        const isWhole = data.kind === 'result';
+        if (isWhole) this.removeEventListener('message', heard);
         requestAnimationFrame(() =>
           setTimeout(() => {
-            noted.editsMs.push(performance.now() - began);
-            noted.waiting--;
+            (isWhole ? noted.studiedMs : noted.rankedMs).push(performance.now() - began);
+            if (isWhole) noted.waiting--;
           }),
         );
       };

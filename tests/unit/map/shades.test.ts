@@ -4,7 +4,7 @@ import type { Farm } from '../../../shared/model/farm.ts';
 import { emptyFarm } from '../../../shared/model/new-farm.ts';
 import { exactly, type Range, UNKNOWN_RANGE } from '../../../shared/model/range.ts';
 import { SHADE_OF_PLACE, SHADES } from '../../../src/state/places.ts';
-import { mainSpecies, readingsOf, scalesOf } from '../../../src/map/shade-readings.ts';
+import { mainSpecies, readingsOf, scalesOf, shadesAlike } from '../../../src/map/shade-readings.ts';
 import { shadeScale } from '../../../src/map/shade-scale.ts';
 import { MAP_SHADES, type ShadeContext, shownIn, unitInWords } from '../../../src/map/shades.ts';
 
@@ -194,5 +194,16 @@ describe('a value on the legend', () => {
     expect(unitInWords({ before: '', after: '/m²', factor: 1 })).toBe('per m²');
     expect(unitInWords({ before: '$', after: '/ac', factor: 1 })).toBe('($/ac)');
     expect(unitInWords({ before: '', after: '', factor: 1 })).toBe('');
+  });
+});
+
+describe('an edit', () => {
+  const farm = emptyFarm('f', 'F');
+  it('of what was seen draws no shade anew before its study is there', () => {
+    expect(shadesAlike(farm, { ...farm, rounds: [], thresholdPerM2: { waterhemp: 1 } })).toBe(true);
+  });
+  it('of anything else does', () => {
+    expect(shadesAlike(farm, { ...farm, display: farm.display === 'us' ? 'metric' : 'us' })).toBe(false);
+    expect(shadesAlike(farm, { ...farm, seasons: [] })).toBe(false);
   });
 });
