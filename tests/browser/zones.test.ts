@@ -2,13 +2,9 @@
 import { expect, type Locator, type Page, test } from '@playwright/test';
 import { faults, openSmallFarm, saved, watched } from '../support/browser.ts';
 import { groundOf, handsOf, type Metres } from '../support/hands.ts';
+import { DESK_AND_PHONE } from '../support/screens.ts';
 
 const M2_PER_ACRE = 4046.8564224;
-const SCREENS = [
-  { name: 'on a desk', finger: false, use: { viewport: { width: 1440, height: 900 } } },
-  { name: 'on a phone', finger: true, use: { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true } },
-] as const;
-
 const drawing = (page: Page) => page.getByRole('region', { name: 'Drawing' });
 const inBar = (page: Page, name: string) => drawing(page).getByRole('button', { name, exact: true });
 const zones = (page: Page) => page.getByRole('region', { name: /of West/ });
@@ -55,7 +51,7 @@ async function openZones(page: Page): Promise<void> {
   await expect(zones(page).getByRole('button', { name: 'Draw a zone' })).toBeVisible();
 }
 
-for (const { name, finger, use } of SCREENS) {
+for (const { name, finger, use } of DESK_AND_PHONE) {
   test.describe(name, () => {
     test.use(use);
 
