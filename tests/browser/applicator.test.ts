@@ -1,12 +1,12 @@
 /** The applicator types product, sprayer and rate from the label, and takes the zones as machine files, on paper and as a table. */
 import { execFileSync } from 'node:child_process';
 import { existsSync, readFileSync } from 'node:fs';
+import type { Position } from 'geojson';
 import { expect, type Locator, type Page, test } from '@playwright/test';
 import shp from 'shpjs';
 import { openArchive } from '../../shared/import/archive.ts';
 import { geojsonImporter } from '../../shared/import/geojson.ts';
 import { shapefileImporter } from '../../shared/import/shapefile.ts';
-import type { LonLat, MultiPolygon } from '../../shared/geometry/types.ts';
 import { faults, openSmallFarm, saved, watched } from '../support/browser.ts';
 import { boundariesIn, bundleOf, readAll } from '../support/bundle.ts';
 import { DESK_AND_PHONE } from '../support/screens.ts';
@@ -21,12 +21,12 @@ async function downloaded(page: Page, button: Locator): Promise<{ name: string; 
 }
 
 /** Every corner lies in West, to a centimetre. */
-function expectInWest(area: MultiPolygon): void {
+function expectInWest(area: Position[][][]): void {
   const corners = area.flat(2);
   const [low, high] = [placeIn('West', 0, 0), placeIn('West', SIDE_M, SIDE_M)];
   const CENTIMETRE = 1e-7;
   expect(corners.length).toBeGreaterThan(4);
-  for (const [lon, lat] of corners as LonLat[]) {
+  for (const [lon, lat] of corners as [number, number][]) {
     expect(lon).toBeGreaterThan(low[0] - CENTIMETRE);
     expect(lon).toBeLessThan(high[0] + CENTIMETRE);
     expect(lat).toBeGreaterThan(low[1] - CENTIMETRE);
@@ -111,7 +111,9 @@ for (const { name, use } of DESK_AND_PHONE) {
       );
       // 1.75 ac by 20 fl oz, and by 15 gal, in a tank of 20.
       await expect(main.getByRole('row', { name: /^in all 1\.75 ac 3[45]/ })).toBeVisible();
-      await expect(main.getByText(/^1 full load of 20\.0 gal, each with 26\.67 fl oz Residual as typed\.$/)).toBeVisible();
+      await expect(
+        main.getByText(/^1 full load of 20\.0 gal, each with 26\.67 fl oz Residual as typed\.$/),
+      ).toBeVisible();
       await expect(main.getByText('Outside the zones the machine applies nothing.')).toBeVisible();
       expect(await faults(page)).toEqual([]);
 
@@ -132,7 +134,7 @@ for (const { name, use } of DESK_AND_PHONE) {
       expect(theirs.features[0]!.properties).toMatchObject({ field: 'West', rate: 20 });
       const { geometry } = theirs.features[0]!;
       if (geometry.type !== 'Polygon' && geometry.type !== 'MultiPolygon') throw new Error(geometry.type);
-      expectInWest((geometry.type === 'Polygon' ? [geometry.coordinates] : geometry.coordinates) as MultiPolygon);
+      expectInWest(geometry.type === 'Polygon' ? [geometry.coordinates] : geometry.coordinates);
       expect(new TextDecoder().decode(part('README.txt'))).toContain('The product label is the law.');
 
       const geojson = await downloaded(page, main.getByRole('button', { name: /as GeoJSON/ }));
@@ -157,7 +159,9 @@ for (const { name, use } of DESK_AND_PHONE) {
       await expect(sheet.getByText('The product label is the law: where it and this order differ')).toBeVisible();
       await expect(sheet.getByRole('img', { name: /Map of West with its zones/ })).toBeVisible();
       await expect(sheet.getByRole('row', { name: /^A west-A 1\.75 ac 3[45]/ })).toBeVisible();
-      await expect(sheet.getByRole('heading', { name: 'Loads' }).locator('..')).toContainText('1 full load of 20.0 gal');
+      await expect(sheet.getByRole('heading', { name: 'Loads' }).locator('..')).toContainText(
+        '1 full load of 20.0 gal',
+      );
       await expect(
         sheet.getByRole('heading', { name: 'Cautions' }).locator('..').getByRole('listitem'),
       ).not.toHaveCount(0);
