@@ -69,6 +69,10 @@ export class Review {
   get chosen(): ReviewItem | null {
     return this.list.find((one) => one.id === this.chosenId) ?? null;
   }
+  /** The file that was pressed, else the first that was looked at: where there is room it stands beside the list. */
+  get inView(): ReviewItem | null {
+    return this.chosen ?? this.list.find((one) => one.review !== null) ?? null;
+  }
   /** What is being read; null where nothing is. */
   get progress(): Progress | null {
     return this.now;

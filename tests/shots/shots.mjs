@@ -58,7 +58,7 @@ try {
           await page.setViewportSize({ width, height });
           await page.waitForTimeout(900);
           const name = `${place}${field ? '-field' : ''}-${size}-${ground}.png`;
-          await page.screenshot({ path: `${OUT}/${name}` });
+          await page.screenshot({ path: `${OUT}/${name}`, timeout: 180_000 });
           console.log(`${OUT}/${name}`);
         }
       }
