@@ -1,6 +1,6 @@
 /** Paths and ticks of all charts; the only file that knows the shape and scale libraries. Coordinates are pixels of the picture. */
 import { scaleLinear } from 'd3-scale';
-import { area, curveBumpX } from 'd3-shape';
+import { area, curveBumpX, curveLinear, curveStepAfter, line } from 'd3-shape';
 
 export interface BandPoint {
   readonly x: number;
@@ -8,13 +8,30 @@ export interface BandPoint {
   readonly y1: number;
 }
 
+/** Straight from point to point, or level until the next one. */
+export type Steps = 'straight' | 'level';
+const CURVES = { straight: curveLinear, level: curveStepAfter } as const;
+
 /** The area between two lines; breaks where a point is NaN. */
-export function bandPath(points: readonly BandPoint[]): string {
+export function bandPath(points: readonly BandPoint[], steps: Steps = 'straight'): string {
   const make = area<BandPoint>()
     .x((one) => one.x)
     .y0((one) => one.y0)
     .y1((one) => one.y1)
     .defined((one) => !Number.isNaN(one.y0) && !Number.isNaN(one.y1))
+    .curve(CURVES[steps])
+    .digits(2);
+  return make(points) ?? '';
+}
+
+export function linePath(
+  points: readonly { readonly x: number; readonly y: number }[],
+  steps: Steps = 'straight',
+): string {
+  const make = line<{ readonly x: number; readonly y: number }>()
+    .x((one) => one.x)
+    .y((one) => one.y)
+    .curve(CURVES[steps])
     .digits(2);
   return make(points) ?? '';
 }
