@@ -56,6 +56,23 @@ export function widestBudget(offers: readonly FieldOffers[], mustTreat: readonly
 }
 
 /**
+ * The curve from no budget to the one from which on more money buys nothing, in even steps.
+ * @param budget one that shall be among them; null: none is set
+ * @returns points in rising order, and the end of the axis
+ */
+export function wholeCurve(
+  offers: readonly FieldOffers[],
+  mustTreat: readonly string[],
+  budget: number | null,
+  steps: number,
+): { points: readonly BudgetPoint[]; widest: number } {
+  const widest = widestBudget(offers, mustTreat, budget ?? 0);
+  const even = Array.from({ length: steps + 1 }, (_, step) => (widest * step) / steps);
+  const budgets = [...new Set(budget === null ? even : [...even, budget])].sort((a, b) => a - b);
+  return { points: budgetCurve(offers, mustTreat, budgets), widest };
+}
+
+/**
  * @param budgets money a year beyond current practice, ≥ 0; the answer keeps their order
  * @source methods-season §8: the optimum is a step function, the bound is concave; the sets of two budgets are not nested
  * @cost one branch and bound a budget

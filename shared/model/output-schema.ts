@@ -136,6 +136,16 @@ export const studySchema = z.strictObject({
     exact: z.boolean().nullable(),
     horizonYears: z.int(),
     discountFraction: z.number(),
+    curve: z.array(
+      z.strictObject({
+        budget: z.number(),
+        spentPerYear: z.number().nullable(),
+        gain: range,
+        gainBound: z.number().nullable(),
+        exact: z.boolean().nullable(),
+        programs: z.record(z.string(), z.string()),
+      }),
+    ),
   }),
   fields: z.array(fieldStudy),
   disagreements: z.array(z.strictObject({ id: z.string(), rank: z.int(), rankByThisYear: z.int() })),

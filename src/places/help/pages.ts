@@ -100,6 +100,10 @@ export const HELP_PAGES: Readonly<Record<PlaceId, HelpPage>> = {
             'Ground outside the places that were looked at, or so far from them that they say nothing, is hatched and has no number. For protection it counts as infested, in an area it is left out and told beside it.',
             'assumed',
           ),
+          say(
+            'Each weed has its own unknown ground. A clean round, and counts without a pattern, speak for the whole field at once: they give a bound or a mean instead of a map. A rating speaks for no ground that could be named.',
+            'assumed',
+          ),
         ],
       },
     ],

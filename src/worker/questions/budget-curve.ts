@@ -1,9 +1,4 @@
-import {
-  budgetCurve,
-  type BudgetPoint,
-  type FieldOffers,
-  widestBudget,
-} from '../../../shared/analysis/budget-curve.ts';
+import { type BudgetPoint, type FieldOffers, wholeCurve } from '../../../shared/analysis/budget-curve.ts';
 import type { OpenFarm } from '../open-farm.ts';
 
 export interface BudgetCurveAsk {
@@ -24,8 +19,5 @@ export interface BudgetCurve {
 const STEPS = 60;
 
 export function budgetCurveQuestion(_open: OpenFarm, { offers, mustTreat, budget }: BudgetCurveAsk): BudgetCurve {
-  const widest = widestBudget(offers, mustTreat, budget ?? 0);
-  const even = Array.from({ length: STEPS + 1 }, (_, step) => (widest * step) / STEPS);
-  const budgets = [...new Set(budget === null ? even : [...even, budget])].sort((a, b) => a - b);
-  return { points: budgetCurve(offers, mustTreat, budgets), widest };
+  return wholeCurve(offers, mustTreat, budget, STEPS);
 }

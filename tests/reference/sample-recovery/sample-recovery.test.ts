@@ -6,9 +6,11 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { assembleSample } from '../../../sample-data/assemble.ts';
 import { memoryStore } from '../../../shared/analysis/memory-store.ts';
+import { withCurve } from '../../../shared/analysis/printed-study.ts';
 import { startRunner, studyFarm, type Study } from '../../../shared/analysis/study.ts';
 import type { FigureBook } from '../../../shared/analysis/formula.ts';
 import { closeLedger } from '../../../shared/harvest/ledger.ts';
+import type { Farm } from '../../../shared/model/farm.ts';
 import { CASES } from '../../../shared/model/range.ts';
 import { studySchema } from '../../../shared/model/output-schema.ts';
 import { recordAgreement } from '../../support/agreement.ts';
@@ -33,6 +35,7 @@ const SPECIES = {
 } as const;
 
 let truth: Truth;
+let farm: Farm;
 let study: Study;
 let again: Study;
 let figures: FigureBook;
@@ -46,7 +49,7 @@ beforeAll(() => {
     turn = work.next();
   }
   for (const one of turn.value.attachments) attachments.set(one.sha256, one.bytes);
-  const { farm } = turn.value;
+  farm = turn.value.farm;
   const door = {
     open(sha256: string, name: string) {
       const bytes = attachments.get(sha256);
@@ -69,7 +72,8 @@ const of = (name: string) => study.fields.find((one) => one.name === name)!;
 
 describe('the sample farm studied from its raw files', () => {
   it('gives the JSON that its schema promises', () => {
-    expect(studySchema.safeParse(JSON.parse(JSON.stringify(study))).error?.issues ?? []).toEqual([]);
+    const printed = JSON.parse(JSON.stringify(withCurve(study, farm)));
+    expect(studySchema.safeParse(printed).error?.issues ?? []).toEqual([]);
   });
 
   it('has fields of the areas that were planted, as the ellipsoid has them', () => {

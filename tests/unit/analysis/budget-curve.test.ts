@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { budgetCurve, type FieldOffers, offersOf, widestBudget } from '../../../shared/analysis/budget-curve.ts';
 import { planTotals } from '../../../shared/analysis/plan-totals.ts';
-import type { Study } from '../../../shared/analysis/study.ts';
+import type { PrintedStudy } from '../../../shared/analysis/printed-study.ts';
 import { hostWithFarm, furnish } from '../../support/small-farm-host.ts';
 import { closeTo } from '../../support/close-to.ts';
 
@@ -67,8 +67,15 @@ test('at the farm’s own budget the curve is the study’s best set', () => {
   farm.programs.forEach((program, index) => program.passes.forEach((pass) => (pass.costPerHa = 30 + 7 * index)));
   farm.planning.budget = 400;
   host.put('farm/farm.json', JSON.stringify(farm));
-  const study = host.json<Study>('study', 'farm');
+  const study = host.json<PrintedStudy>('study', 'farm');
   const [point] = budgetCurve(offersOf(study), [], [400]);
+  const told = study.budget.curve.find((one) => one.budget === 400)!;
+  expect(told.programs).toEqual(point!.best!.programs);
+  expect(told).toMatchObject({ spentPerYear: point!.best!.spentPerYear, gain: point!.best!.gain });
+  const budgets = study.budget.curve.map((one) => one.budget);
+  expect(budgets).toEqual([...budgets].sort((a, b) => a - b));
+  expect(budgets).toHaveLength(22);
+  expect(host.run('study', 'farm').out).toMatch(/What other yearly budgets would buy[^]*now set \$400 +\$/);
   expect(study.budget.gain).not.toBeNull();
   const same = { within: 1e-6, because: 'the same options in another order of sums' };
   closeTo(point!.best!.gain.central, study.budget.gain!, same);
