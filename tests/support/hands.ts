@@ -81,3 +81,17 @@ async function dragByFinger(page: Page, from: Pixel, to: Pixel): Promise<void> {
   await touch('touchEnd', []);
   await session.detach();
 }
+
+/** Red, green, blue of what is seen at a place. */
+export async function colorAt(page: Page, { x, y }: Pixel): Promise<readonly [number, number, number]> {
+  const clip = { x: Math.round(x), y: Math.round(y), width: 1, height: 1 };
+  const png = (await page.screenshot({ clip })).toString('base64');
+  return page.evaluate(async (text) => {
+    const bytes = Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
+    const picture = await createImageBitmap(new Blob([bytes], { type: 'image/png' }));
+    const context = new OffscreenCanvas(1, 1).getContext('2d')!;
+    context.drawImage(picture, 0, 0);
+    const [red, green, blue] = context.getImageData(0, 0, 1, 1).data;
+    return [red!, green!, blue!] as const;
+  }, png);
+}
