@@ -1,6 +1,7 @@
 /** Whether a crop stands an ingredient, as the person stated it; a hand-off is refused where it is not stated. */
 import { problem } from '../model/problem.ts';
 import type { Problem } from '../model/problem.ts';
+import { capital } from '../units/words.ts';
 
 export type Tolerance = 'tolerates' | 'not stated' | 'does not tolerate';
 
@@ -39,7 +40,7 @@ export function toleranceRefusal(
     : problem(
         'error',
         'not-tolerated',
-        `${ingredient} is not among what the ${crop} in ${field} is stated to tolerate.`,
+        `${capital(ingredient)} is not among what the ${crop} in ${field} is stated to tolerate.`,
         {
           where: { id: field },
           hint: 'Take this product out of the program here, or correct what the crop tolerates.',

@@ -8,6 +8,7 @@ import type { FieldFacts } from './field-facts.ts';
 import type { FigureBook, Input } from './formula.ts';
 import { FORMULAS } from './formulas.ts';
 import type { FieldStudy } from './study-field.ts';
+import { capital } from '../units/words.ts';
 
 /** Fewest fields that together hold this share of the seed are named in the farm's sentence. */
 const MOST_OF_SEED = 0.6;
@@ -139,8 +140,4 @@ function listed(names: readonly string[]): string {
 
 function count(n: number, word: string): string {
   return `${n} ${word}${n === 1 ? '' : 's'}`;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

@@ -7,6 +7,7 @@ import { projectionFromEpsg, projectionFromWkt } from '../geometry/projection.ts
 import type { LonLat } from '../geometry/types.ts';
 import { done, problem, refused, type Outcome, type Problem } from '../model/problem.ts';
 import type { Candidate } from './boundaries.ts';
+import { capital } from '../units/words.ts';
 
 /** What a file says of its coordinates. */
 export type SystemClue =
@@ -271,8 +272,4 @@ function grouped(value: number): string {
   return Math.round(value)
     .toString()
     .replace(/\B(?=(\d{3})+$)/g, '\u202f');
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

@@ -13,6 +13,7 @@ import { workingCommand } from './commands/working.ts';
 import { zonesCommand } from './commands/zones.ts';
 import type { Host } from './host.ts';
 import { paragraph } from './print.ts';
+import { capital } from '../../shared/units/words.ts';
 
 export const commands: readonly Command[] = [
   checkCommand,
@@ -68,7 +69,7 @@ function help(command: Command): string {
   const lines = [...command.options, ...COMMON_OPTIONS].map((one) =>
     entry(`--${one.name}${one.value === undefined ? '' : ` ${one.value}`}`, one.help),
   );
-  const summary = `${command.summary.charAt(0).toUpperCase()}${command.summary.slice(1)}.`;
+  const summary = `${capital(command.summary)}.`;
   const examples = (command.examples ?? []).map((one) => `  seedfall ${one}\n`).join('');
   return `\n${paragraph(summary)}${paragraph(command.more)}\nOptions\n${lines.join('')}${examples && `\nExamples\n${examples}`}`;
 }

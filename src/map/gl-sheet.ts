@@ -16,7 +16,7 @@ export const LOW_SHEET_PX = 420;
 export function fitPadding({ clientHeight }: HTMLElement) {
   return clientHeight < LOW_SHEET_PX
     ? { top: 64, bottom: 16, left: 16, right: 16 }
-    : { top: 28, bottom: 28, left: 28, right: 68 };
+    : { top: 28, bottom: 28, left: 28, right: 112 };
 }
 
 export interface GlSheet {

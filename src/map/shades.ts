@@ -10,6 +10,7 @@ import type { MapQuantity } from '../state/answers.ts';
 import type { ShadeId } from '../state/places.ts';
 import * as ramps from './ramp.ts';
 import type { Diverging, Ramp } from './ramp.ts';
+import { capital } from '../../shared/units/words.ts';
 
 type FieldStudy = Study['fields'][number];
 
@@ -249,8 +250,4 @@ function perArea({ low, central, high }: Range, areaM2: number): Range {
 
 function nameOf(species: string): string {
   return SPECIES.find((one) => one.id === species)?.name ?? species;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

@@ -3,7 +3,8 @@ import type { Farm } from '../../../shared/model/farm.ts';
 import type { Rating } from '../../../shared/model/records.ts';
 import { formatQuantity, formatRange } from '../../../shared/units/format.ts';
 import type { FieldShown } from './standing.ts';
-import { capital, countOf, listed } from '../telling/count-words.ts';
+import { countOf, listed } from '../telling/count-words.ts';
+import { capital } from '../../../shared/units/words.ts';
 
 type Line = FieldShown['bySpecies'][number];
 

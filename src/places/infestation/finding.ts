@@ -1,7 +1,8 @@
 /** The sentence of the Infestation place: where the weed is, how much ground, how sure. */
 import type { FieldStudy, Study } from '../../../shared/analysis/study.ts';
 import type { Range } from '../../../shared/model/range.ts';
-import { capital, countOf, listed } from '../telling/count-words.ts';
+import { countOf, listed } from '../telling/count-words.ts';
+import { capital } from '../../../shared/units/words.ts';
 
 export type Line = FieldStudy['bySpecies'][number];
 

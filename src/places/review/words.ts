@@ -6,6 +6,7 @@ import type { FileKind } from '../../../shared/model/records.ts';
 import { instantText } from '../../../shared/units/calendar.ts';
 import { type Display, formatNumber, formatQuantity, shownUnit, usualDigits } from '../../../shared/units/format.ts';
 import { fromSI, isUnit, type Quantity, toSI, type UnitId, UNITS } from '../../../shared/units/units.ts';
+import { capital } from '../../../shared/units/words.ts';
 
 export const KIND_WORDS: Readonly<Record<FileKind, string>> = {
   boundaries: 'field boundaries',
@@ -100,7 +101,7 @@ export function factLines(facts: ReviewFacts, display: Display): string[] {
 
 export function nameOf(species: string): string {
   const name = isSpecies(species) ? speciesOf(species).name : species;
-  return name.charAt(0).toUpperCase() + name.slice(1);
+  return capital(name);
 }
 
 /** Small ground is said in ft² or m², not in acres. */
