@@ -56,10 +56,11 @@ export const labelsLayer: MapLayer = {
             return pointFeature(label, { id, name, mark, letters: ink, halo: plain ? color : inks.halo, haloPx: 2.5 });
           }),
         ),
-      ({ shapes, seen }) => {
+      ({ shapes, fields, seen }) => {
         if (!seen) return;
+        const marks = new Map(fields.map(({ id, mark }) => [id, mark]));
         for (const shape of shapes) {
-          const room = roomFor(shape, seen.pxPerM, inks.bold);
+          const room = roomFor(shape, marks.get(shape.id) ?? '', seen.pxPerM, inks.bold);
           const words = `${room.named} ${room.marked}`;
           if (shown.get(shape.id) === words) continue;
           shown.set(shape.id, words);
@@ -71,7 +72,12 @@ export const labelsLayer: MapLayer = {
 };
 
 /** Whether the mark, and the name in one line or in two, stay inside the field. */
-function roomFor({ name, roomM }: FieldShape, pxPerM: number, bold: number): { named: boolean; marked: boolean } {
+function roomFor(
+  { name, roomM }: FieldShape,
+  mark: string,
+  pxPerM: number,
+  bold: number,
+): { named: boolean; marked: boolean } {
   const [widthPx, heightPx] = [roomM[0] * pxPerM, roomM[1] * pxPerM];
   const longestWord = Math.max(...name.split(' ').map((word) => word.length));
   const linePx = NAME_PX * bold * 1.2;
@@ -79,6 +85,7 @@ function roomFor({ name, roomM }: FieldShape, pxPerM: number, bold: number): { n
     letters * LETTER_EM * NAME_PX * bold + 6 <= widthPx && 2 * (0.7 * NAME_PX * bold + lines * linePx) <= heightPx;
   return {
     named: fits(name.length, 1) || (longestWord < name.length && fits(longestWord, 2)),
-    marked: widthPx >= 18 && heightPx >= 16,
+    // A few letters may reach a little over the border, which their halo keeps apart.
+    marked: widthPx >= Math.max(18, 0.85 * mark.length * LETTER_EM * MARK_PX * bold) && heightPx >= 16,
   };
 }

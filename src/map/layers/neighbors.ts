@@ -44,7 +44,8 @@ export const neighborsLayer: MapLayer = {
       layout: {
         'icon-image': ['get', 'image'],
         'icon-allow-overlap': true,
-        'text-field': ['get', 'words'],
+        // Where a whole farm fits on a phone, the mark alone.
+        'text-field': ['step', ['zoom'], '', 12.5, ['get', 'words']],
         'text-font': [FONT],
         'text-size': 13 * inks.bold,
         'text-variable-anchor': ['left', 'right', 'bottom', 'top'],

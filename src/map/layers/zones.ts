@@ -56,6 +56,8 @@ export const zonesLayer: MapLayer = {
         'text-size': ['interpolate', ['linear'], ['zoom'], 13, 11 * inks.bold, 15.5, 17 * inks.bold],
         'text-padding': 0,
       },
+      // Where a whole farm fits on a phone, letters would hide the fields.
+      minzoom: 12.5,
       paint: { 'text-color': inks.ink, 'text-halo-color': inks.halo, 'text-halo-width': 3 },
     });
     return [
