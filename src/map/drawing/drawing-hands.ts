@@ -105,25 +105,20 @@ export function takeHands(map: Map, drawing: Sketching, pxPerM: () => number): (
     drawing.close();
   }
 
-  map.on('mousedown', mouseDown);
-  map.on('mousemove', mouseMove);
-  map.on('touchstart', touchStart);
-  map.on('touchmove', touchMove);
-  map.on('touchend', touchEnd);
-  map.on('touchcancel', touchEnd);
-  map.on('click', click);
-  map.on('dblclick', doubleClick);
+  const held = [
+    map.on('mousedown', mouseDown),
+    map.on('mousemove', mouseMove),
+    map.on('touchstart', touchStart),
+    map.on('touchmove', touchMove),
+    map.on('touchend', touchEnd),
+    map.on('touchcancel', touchEnd),
+    map.on('click', click),
+    map.on('dblclick', doubleClick),
+  ];
   // The mouse may be let go beside the map.
   window.addEventListener('mouseup', up);
   return () => {
-    map.off('mousedown', mouseDown);
-    map.off('mousemove', mouseMove);
-    map.off('touchstart', touchStart);
-    map.off('touchmove', touchMove);
-    map.off('touchend', touchEnd);
-    map.off('touchcancel', touchEnd);
-    map.off('click', click);
-    map.off('dblclick', doubleClick);
+    for (const one of held) one.unsubscribe();
     window.removeEventListener('mouseup', up);
   };
 }

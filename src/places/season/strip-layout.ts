@@ -26,7 +26,7 @@ export function axisOf(strips: readonly FieldStrip[], widthPx: number): DayAxis 
   };
 }
 
-interface Plot {
+export interface Plot {
   readonly top: number;
   readonly height: number;
 }
