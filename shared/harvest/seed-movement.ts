@@ -3,71 +3,22 @@
  * and lets it fall where it is when the seed leaves. Exact between the records but for the even rate inside a record.
  */
 
-import type { GridShape } from '../geometry/types.ts';
 import { sumCutSeed } from './cut-seed.ts';
 import type { CutSeed } from './cut-seed.ts';
 import { CompensatedSums, assertClosed } from './ledger.ts';
 import type { Ledger } from './ledger.ts';
 import { emptyLoad, type MachineLoad } from './machine-load.ts';
-import { STREAM_IDS, assertMachine, heldSeeds } from './machine-streams.ts';
-import type { MachineState, MachineStreams, StreamId, StreamState } from './machine-streams.ts';
+import { heldSeeds } from './machine-streams.ts';
+import type { MachineState, StreamId, StreamState } from './machine-streams.ts';
+import { assertInput, type Movement, type MovementInput } from './movement-input.ts';
 import { RunningStream } from './running-stream.ts';
-import { SeedLanding } from './seed-landing.ts';
-
-/** Arrays share an index of records; `cutting[k]` and `running[k]` belong to the segment from record k to k + 1. */
-export interface MachinePath {
-  readonly count: number;
-  readonly timeS: Float64Array;
-  readonly xM: Float64Array;
-  readonly yM: Float64Array;
-  readonly headingDeg: Float64Array;
-  readonly cutting: Uint8Array;
-  readonly running: Uint8Array;
-}
-
-export interface MovementInput {
-  readonly path: MachinePath;
-  /** Sub-cells: which segment was first to cut each, −1 none. */
-  readonly owner: { readonly grid: GridShape; readonly segment: Int32Array };
-  /** The map's cells; the owner's grid nests in them. */
-  readonly cells: GridShape;
-  /** 1 inside the field. Seed that falls elsewhere has landed outside. */
-  readonly inField: Uint8Array;
-  /** Seeds/m² on the plant at harvest per cell, one array a channel (a channel is one species); NaN is unknown. */
-  readonly standing: readonly (Float64Array | Float32Array)[];
-  readonly machine: MachineStreams;
-  /** What the machine holds on arrival; not changed. */
-  readonly state: MachineState;
-  /** Longest sub-step: at most half a cell, at most 1 s. */
-  readonly stepM: number;
-  readonly stepS: number;
-  /** Whether what is aboard is written down at each record. */
-  readonly recordLoad?: boolean;
-}
-
-export interface Movement {
-  /** Seeds a cell, header loss included; one array a channel. */
-  readonly landed: Float64Array[];
-  /**
-   * One a channel, from the standing crop on: `producedSeeds` and `shedBeforeSeeds` are 0, for the caller to fill
-   * (produced = standing + shed before).
-   */
-  readonly ledger: Ledger[];
-  readonly state: MachineState;
-  /** Seed on the plants at harvest, one number a channel. */
-  readonly standingSeeds: Float64Array;
-  /** Cells inside the field with unknown standing seed, counted as 0; one number a channel. */
-  readonly unknownCells: Int32Array;
-  /** At each record of the path; null unless asked for. */
-  readonly load: MachineLoad | null;
-}
+import { holdsAny, RADIANS, SeedFall } from './seed-fall.ts';
 
 /** Less than this share of a channel's seed aboard, and nothing cut: the machine is left alone, seed stays aboard. */
 const NOTHING_HELD_FRACTION = 1e-10;
 const SEGMENTS_A_TURN = 1024;
 /** A segment that would need more has a wild position or hours of standing; the update stays exact. */
 const MOST_SUB_STEPS = 10_000;
-const RADIANS = Math.PI / 180;
 
 /**
  * Moves the standing seed, and what the machine brought, along a path.
@@ -102,15 +53,13 @@ export function* moveSeed(input: MovementInput): Generator<readonly [number, num
 class MovementRun {
   private readonly channels: number;
   private readonly streams: RunningStream[];
-  private readonly landing: SeedLanding;
+  private readonly fall: SeedFall;
   private readonly landed: Float64Array;
   private readonly entering: Float64Array;
   private readonly nothingHeld: Float64Array;
   private readonly carriedIn: Float64Array;
   private readonly tank: CompensatedSums;
   private readonly destroyed: CompensatedSums;
-  private readonly onField: CompensatedSums;
-  private readonly outside: CompensatedSums;
   /** What leaves alive, sub-step × channels + channel: by either exit together, and by one piece of one stream. */
   private readonly leaving: Record<'chaff' | 'straw' | 'piece', Float64Array>;
   private readonly load: MachineLoad | null;
@@ -120,14 +69,14 @@ class MovementRun {
     private readonly input: MovementInput,
     private readonly cut: CutSeed,
   ) {
-    const { machine, state, cells, inField } = input;
+    const { machine, state } = input;
     const channels = (this.channels = input.standing.length);
     const total = machine.streams.reduce((sum, { share }) => sum + share, 0);
     this.streams = machine.streams.map(
       (stream) => new RunningStream(stream, stream.share / total, machine.millKillFraction, state.streams[stream.id]),
     );
     this.landed = cut.headerLossByCell.slice();
-    this.landing = new SeedLanding(machine, cells, inField, this.landed, channels);
+    this.fall = new SeedFall(input, this.landed);
     this.entering = new Float64Array(channels);
     this.carriedIn = Float64Array.from({ length: channels }, (_, channel) => heldSeeds(state, channel));
     this.nothingHeld = this.carriedIn.map(
@@ -135,8 +84,6 @@ class MovementRun {
     );
     this.tank = new CompensatedSums(channels);
     this.destroyed = new CompensatedSums(channels);
-    this.onField = new CompensatedSums(channels);
-    this.outside = new CompensatedSums(channels);
     const room = () => new Float64Array(64 * channels);
     this.leaving = { chaff: room(), straw: room(), piece: room() };
     this.load = input.recordLoad === true && input.path.count > 0 ? emptyLoad(input.path.count, channels) : null;
@@ -177,8 +124,8 @@ class MovementRun {
         held[at + channel]! += store[channel]! + entering[channel]! * share;
       }
     }
-    load.landedSeeds.set(this.onField.totals(), at);
-    load.outsideSeeds.set(this.outside.totals(), at);
+    load.landedSeeds.set(this.fall.onField.totals(), at);
+    load.outsideSeeds.set(this.fall.outside.totals(), at);
     load.tankSeeds.set(this.tank.totals(), at);
     load.destroyedSeeds.set(this.destroyed.totals(), at);
     const kept = 1 - this.input.machine.headerLossFraction;
@@ -213,8 +160,8 @@ class MovementRun {
         shedBeforeSeeds: 0,
         leftStandingSeeds: cut.leftStandingSeeds[channel]!,
         headerLossSeeds: cut.headerLossSeeds[channel]!,
-        landedByMachineSeeds: this.onField.totals()[channel]!,
-        landedOutsideSeeds: this.outside.totals()[channel]!,
+        landedByMachineSeeds: this.fall.onField.totals()[channel]!,
+        landedOutsideSeeds: this.fall.outside.totals()[channel]!,
         grainTankSeeds: this.tank.totals()[channel]!,
         destroyedSeeds: this.destroyed.totals()[channel]!,
         leftInMachineSeeds: heldSeeds(state, channel),
@@ -287,13 +234,13 @@ class MovementRun {
           stream.letOut(piece, lengthS, steps, out, this.destroyed);
           const after = (pieceStartS - clockS) / durationS;
           const by = exit === 'chaff' ? { chaff: out, straw: null } : { chaff: null, straw: out };
-          this.drop(by, k, dx, dy, turnDeg, after, lengthS / durationS, steps);
+          this.fall.drop(by, k, dx, dy, turnDeg, after, lengthS / durationS, steps);
           pieceStartS = line.pieceEndS[piece]!;
         }
       }
     }
     if (hasSeed) entering.fill(0);
-    if (chaff || straw) this.drop({ chaff, straw }, k, dx, dy, turnDeg, 0, 1, subSteps);
+    if (chaff || straw) this.fall.drop({ chaff, straw }, k, dx, dy, turnDeg, 0, 1, subSteps);
   }
 
   /** Zeroed scratch for the seed of `steps` sub-steps. */
@@ -306,53 +253,6 @@ class MovementRun {
     return room;
   }
 
-  /** Lets the seed of `steps` sub-steps fall by either exit; they span the share from `after`, `span` long, of segment k. */
-  private drop(
-    { chaff, straw }: { chaff: Float64Array | null; straw: Float64Array | null },
-    k: number,
-    dx: number,
-    dy: number,
-    turnDeg: number,
-    after: number,
-    span: number,
-    steps: number,
-  ): void {
-    const { channels } = this;
-    const { xM, yM, headingDeg } = this.input.path;
-    const exitBehindM = this.input.machine.cutterBarToExitM;
-    for (let step = 0; step < steps; step++) {
-      const at = step * channels;
-      const byChaff = chaff !== null && holdsAny(chaff, at, channels);
-      const byStraw = straw !== null && holdsAny(straw, at, channels);
-      if (!byChaff && !byStraw) continue;
-      const along = after + ((step + 0.5) / steps) * span;
-      const headingRad = (headingDeg[k]! + along * turnDeg) * RADIANS;
-      const eastPart = Math.sin(headingRad);
-      const northPart = Math.cos(headingRad);
-      const x = xM[k]! + along * dx - exitBehindM * eastPart;
-      const y = yM[k]! + along * dy - exitBehindM * northPart;
-      if (byChaff) this.landAt('chaff', x, y, eastPart, northPart, chaff, at);
-      if (byStraw) this.landAt('straw', x, y, eastPart, northPart, straw, at);
-    }
-  }
-
-  private landAt(
-    exit: 'chaff' | 'straw',
-    x: number,
-    y: number,
-    eastPart: number,
-    northPart: number,
-    out: Float64Array,
-    at: number,
-  ): void {
-    const outsideFraction = this.landing.drop(exit, x, y, eastPart, northPart, out, at);
-    for (let channel = 0; channel < this.channels; channel++) {
-      const beyond = out[at + channel]! * outsideFraction;
-      this.onField.add(channel, out[at + channel]! - beyond);
-      if (beyond > 0) this.outside.add(channel, beyond);
-    }
-  }
-
   private stateNow(): MachineState {
     const streams = { ...this.input.state.streams } as Record<StreamId, StreamState>;
     for (const { id, line, store } of this.streams) streams[id] = line.stateAt(this.clockS, store);
@@ -360,38 +260,8 @@ class MovementRun {
   }
 }
 
-function holdsAny(seeds: Float64Array, at: number, channels: number): boolean {
-  for (let channel = 0; channel < channels; channel++) if (seeds[at + channel]! > 0) return true;
-  return false;
-}
-
 /** Turn between two headings, the short way round, degrees in [−180, 180). */
 function turnOf(fromDeg: number, toDeg: number): number {
   const turn = toDeg - fromDeg + 180;
   return turn - 360 * Math.floor(turn / 360) - 180;
-}
-
-function assertInput({ path, owner, cells, inField, standing, machine, state, stepM, stepS }: MovementInput): void {
-  const refuse = (what: string): never => {
-    throw new Error(`moveSeed: ${what}`);
-  };
-  assertMachine(machine);
-  const cellCount = cells.columns * cells.rows;
-  if (standing.length === 0) refuse('expected at least one channel of standing seed');
-  if (state.channels !== standing.length)
-    refuse(`the machine holds ${state.channels} channels, ${standing.length} stand`);
-  for (const map of standing) if (map.length !== cellCount) refuse(`expected ${cellCount} cells, got ${map.length}`);
-  if (inField.length !== cellCount) refuse(`expected inField of ${cellCount} cells, got ${inField.length}`);
-  if (owner.segment.length !== owner.grid.columns * owner.grid.rows) refuse('owner does not fill its grid');
-  if (!(stepM > 0 && stepS > 0)) refuse(`expected sub-steps above 0, got ${stepM} m, ${stepS} s`);
-  for (const array of [path.timeS, path.xM, path.yM, path.headingDeg]) {
-    if (array.length < path.count) refuse(`expected ${path.count} records, got ${array.length}`);
-    for (let k = 0; k < path.count; k++) if (!Number.isFinite(array[k])) refuse(`record ${k} has a number ${array[k]}`);
-  }
-  if (path.cutting.length < path.count - 1 || path.running.length < path.count - 1)
-    refuse('a segment lacks its switches');
-  for (const id of STREAM_IDS) {
-    if (state.streams[id].storeSeeds.length !== standing.length)
-      refuse(`the state of ${id} is not of ${standing.length} channels`);
-  }
 }

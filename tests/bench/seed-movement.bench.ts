@@ -6,7 +6,7 @@
 import { readFileSync } from 'node:fs';
 import { emptyMachine } from '../../shared/harvest/machine-streams.ts';
 import { move } from '../reference/seed-movement/support.ts';
-import type { MovementInput } from '../../shared/harvest/seed-movement.ts';
+import type { MovementInput } from '../../shared/harvest/movement-input.ts';
 import { type Row, row } from './row.ts';
 
 const REPEATS = 9;

@@ -5,7 +5,8 @@
 import { addLedgers, EMPTY_LEDGER, type Ledger, scaledLedger } from '../../harvest/ledger.ts';
 import { machineParameterIds, machineStreams } from '../../harvest/machine-parameters.ts';
 import { emptyMachine, heldSeeds, type MachineState } from '../../harvest/machine-streams.ts';
-import { type MachinePath, moveSeed, type MovementInput } from '../../harvest/seed-movement.ts';
+import type { MachinePath, MovementInput } from '../../harvest/movement-input.ts';
+import { moveSeed } from '../../harvest/seed-movement.ts';
 import type { Farm } from '../../model/farm.ts';
 import { harvestOf, machineOf } from '../../model/lookups.ts';
 import { done } from '../../model/problem.ts';

@@ -4,7 +4,7 @@ import type { GridShape } from '../../../shared/geometry/types.ts';
 import type { MachineStreams, MachineState, StreamId } from '../../../shared/harvest/machine-streams.ts';
 import { emptyMachine } from '../../../shared/harvest/machine-streams.ts';
 import { moveSeed } from '../../../shared/harvest/seed-movement.ts';
-import type { Movement, MovementInput } from '../../../shared/harvest/seed-movement.ts';
+import type { Movement, MovementInput } from '../../../shared/harvest/movement-input.ts';
 
 export interface CaseGrid {
   x0: number;

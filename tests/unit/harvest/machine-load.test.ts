@@ -7,7 +7,8 @@ import {
   type MachineStreams,
   STREAM_IDS,
 } from '../../../shared/harvest/machine-streams.ts';
-import { moveSeed, type Movement, type MovementInput } from '../../../shared/harvest/seed-movement.ts';
+import type { Movement, MovementInput } from '../../../shared/harvest/movement-input.ts';
+import { moveSeed } from '../../../shared/harvest/seed-movement.ts';
 import { closeTo } from '../../support/close-to.ts';
 
 const machine: MachineStreams = {

@@ -11,7 +11,7 @@ import {
 } from '../../../shared/harvest/machine-streams.ts';
 import type { MachineStreams } from '../../../shared/harvest/machine-streams.ts';
 import { moveSeed } from '../../../shared/harvest/seed-movement.ts';
-import type { Movement, MovementInput } from '../../../shared/harvest/seed-movement.ts';
+import type { Movement, MovementInput } from '../../../shared/harvest/movement-input.ts';
 import { distanceHoldingM, landedBeyondFraction, landedUpToFraction } from '../../../shared/harvest/straight-pass.ts';
 import { closeTo } from '../../support/close-to.ts';
 
