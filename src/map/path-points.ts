@@ -7,8 +7,14 @@ import { mercatorPerM } from './mercator.ts';
 export type Paths = ReadonlyMap<string, ShownPath>;
 export const NO_PATHS: Paths = new Map();
 
-/** Floats a point: Mercator x and y less the origin, seconds since the first point, pass (−1 outside), stretch without a gap. */
-export const FLOATS_A_POINT = 5;
+/**
+ * Words a point, as a texel holds them: floats of Mercator x and y less the origin and of seconds since the first point; then bits:
+ * the stretch without a gap (upper half), one more than the pass (lower half; 0 outside of passes).
+ */
+export const WORDS_A_POINT = 4;
+/** Texels a row of the texture: every card has room for that many. */
+export const TEXELS_A_ROW = 2048;
+const HALF = 0xffff;
 /** Floats a tick: Mercator x and y less the origin, unit vector across the way (y southward), seconds since the first point. */
 export const FLOATS_A_TICK = 5;
 
@@ -17,7 +23,8 @@ export interface PathPoints {
   /** Mercator. */
   readonly origin: readonly [x: number, y: number];
   readonly mercatorPerM: number;
-  readonly points: Float32Array;
+  /** Whole rows of texels. */
+  readonly points: Uint32Array;
   readonly count: number;
   readonly ticks: Float32Array;
   /** Least and most Mercator x and y. */
@@ -27,19 +34,20 @@ export interface PathPoints {
 export function pathPoints(path: ShownPath): PathPoints {
   const count = path.timeS.length;
   const frame = frameMercator(path.origin, boxOf(path));
-  const points = new Float32Array(count * FLOATS_A_POINT);
+  const points = new Uint32Array(Math.ceil(count / TEXELS_A_ROW) * TEXELS_A_ROW * WORDS_A_POINT);
+  const floats = new Float32Array(points.buffer);
   const ticks: number[] = [];
   let [west, north, east, south] = [Infinity, Infinity, -Infinity, -Infinity];
   let stretch = 0;
   let minute = 0;
   for (let i = 0; i < count; i++) {
-    const at = i * FLOATS_A_POINT;
-    frame.put(path.xM[i]!, path.yM[i]!, points, at);
-    const [x, y] = [points[at]!, points[at + 1]!];
+    const at = i * WORDS_A_POINT;
+    frame.put(path.xM[i]!, path.yM[i]!, floats, at);
+    const [x, y] = [floats[at]!, floats[at + 1]!];
     const sinceS = path.timeS[i]! - path.timeS[0]!;
-    points[at + 2] = sinceS;
-    points[at + 3] = path.pass[i]!;
-    points[at + 4] = stretch;
+    floats[at + 2] = sinceS;
+    const pass = path.pass[i]!;
+    points[at + 3] = ((stretch & HALF) << 16) | (pass < 0 ? 0 : 1 + (pass % HALF));
     if (path.running[i] === 0) stretch++;
     if (Math.floor(sinceS / 60) > minute) {
       minute = Math.floor(sinceS / 60);
@@ -73,21 +81,9 @@ function boxOf({ xM, yM }: ShownPath): Bounds {
 /** At most this many points are drawn while the map moves. */
 export const POINTS_WHILE_MOVING = 20_000;
 
-/** Each how many-th point is drawn, so that no more than that many are: a power of two, so that few thinned copies are made. */
+/** Each how many-th point is drawn, so that no more than that many are. */
 export function strideFor(points: number, most: number): number {
-  return points <= most ? 1 : 2 ** Math.ceil(Math.log2(points / most));
-}
-
-/** Every so many-th point, the last one too. */
-export function thinned({ points, count }: Pick<PathPoints, 'points' | 'count'>, stride: number): Float32Array {
-  if (stride === 1) return points;
-  const kept = Math.ceil((count - 1) / stride) + 1;
-  const thin = new Float32Array(kept * FLOATS_A_POINT);
-  for (let i = 0; i < kept; i++) {
-    const from = Math.min(count - 1, i * stride) * FLOATS_A_POINT;
-    thin.set(points.subarray(from, from + FLOATS_A_POINT), i * FLOATS_A_POINT);
-  }
-  return thin;
+  return points <= most ? 1 : Math.ceil(points / most);
 }
 
 /** Where the machine stands: like a tick, without its time. */
@@ -97,8 +93,9 @@ export function machineAt({ path, points }: PathPoints, atS: number): readonly [
   const next = Math.min(at + 1, path.timeS.length - 1);
   const gapS = path.timeS[next]! - path.timeS[at]!;
   const share = gapS > 0 ? Math.min(1, (atS - (path.timeS[at]! - path.timeS[0]!)) / gapS) : 0;
+  const floats = new Float32Array(points.buffer);
   const of = (k: number) => {
-    const [from, to] = [points[at * FLOATS_A_POINT + k]!, points[next * FLOATS_A_POINT + k]!];
+    const [from, to] = [floats[at * WORDS_A_POINT + k]!, floats[next * WORDS_A_POINT + k]!];
     return from + share * (to - from);
   };
   const heading = (path.headingDeg[at]! * Math.PI) / 180;

@@ -1,17 +1,28 @@
 /** Shaders of the machine's way: every segment is a thin box of four corners, as wide as is asked for. */
+import { TEXELS_A_ROW } from './path-points.ts';
 
-/** Box about the segment from one point to the next; nothing where they do not belong together, or lie outside of the time shown. */
+/**
+ * Box about the segment from one point to the next (or the so many-th), six vertices each; nothing where they do not belong together,
+ * or lie outside of the time shown. Points are read from a texture: drawn by instances, where there is no graphics card each segment
+ * costs as much as a draw of its own.
+ */
 export const SEGMENT_VERTEX = `#version 300 es
-in vec2 a_from; in float a_fromS; in float a_fromPass; in float a_fromStretch;
-in vec2 a_to; in float a_toS; in float a_toPass; in float a_toStretch;
+precision highp usampler2D;
+uniform usampler2D u_points; uniform int u_count; uniform int u_stride;
 uniform mat4 u_matrix; uniform vec2 u_halfPx; uniform float u_widthPx;
 uniform vec2 u_time; uniform float u_freshS;
 out float v_across; out float v_sinceS; out float v_cut;
+uvec4 point(int at) { return texelFetch(u_points, ivec2(at % ${TEXELS_A_ROW}, at / ${TEXELS_A_ROW}), 0); }
 void main() {
-  bool cut = a_fromPass >= 0.0 && a_fromPass == a_toPass;
-  bool hidden = a_fromStretch != a_toStretch || a_fromS > u_time.y || a_toS < u_time.x || (u_freshS > 0.0 && !cut);
-  float end = float(gl_VertexID / 2); float side = float(gl_VertexID % 2) * 2.0 - 1.0;
-  vec4 from = u_matrix * vec4(a_from, 0.0, 1.0); vec4 to = u_matrix * vec4(a_to, 0.0, 1.0);
+  int first = gl_VertexID / 6 * u_stride; int vertex = gl_VertexID % 6;
+  int corner = vertex < 3 ? vertex : vertex == 3 ? 2 : vertex == 4 ? 1 : 3;
+  uvec4 a = point(first); uvec4 b = point(min(first + u_stride, u_count - 1));
+  float fromS = uintBitsToFloat(a.z); float toS = uintBitsToFloat(b.z);
+  uint fromPass = a.w & 0xffffu; uint toPass = b.w & 0xffffu;
+  bool cut = fromPass > 0u && fromPass == toPass;
+  bool hidden = a.w >> 16 != b.w >> 16 || fromS > u_time.y || toS < u_time.x || (u_freshS > 0.0 && !cut);
+  float end = float(corner / 2); float side = float(corner % 2) * 2.0 - 1.0;
+  vec4 from = u_matrix * vec4(uintBitsToFloat(a.xy), 0.0, 1.0); vec4 to = u_matrix * vec4(uintBitsToFloat(b.xy), 0.0, 1.0);
   vec2 along = to.xy / to.w * u_halfPx - from.xy / from.w * u_halfPx;
   float lengthPx = length(along);
   vec2 across = lengthPx > 0.001 ? vec2(-along.y, along.x) / lengthPx : vec2(0.0, 1.0);
@@ -19,7 +30,7 @@ void main() {
   vec4 at = end < 0.5 ? from : to;
   at.xy += side * across * reachPx / u_halfPx * at.w;
   gl_Position = hidden ? vec4(2.0, 2.0, 2.0, 1.0) : at;
-  v_across = side * reachPx; v_sinceS = mix(a_fromS, a_toS, end); v_cut = cut ? 1.0 : 0.0;
+  v_across = side * reachPx; v_sinceS = mix(fromS, toS, end); v_cut = cut ? 1.0 : 0.0;
 }`;
 
 /** Fainter where nothing is cut; broken where the way is assumed. Fresh deposit: u_freshS above 0, it fades with its age. */

@@ -98,12 +98,12 @@ interface Watched {
   seen: { points: number; last: number; drawnAt: number };
 }
 
-/** Runs in the page before its scripts: only the passes are drawn by instances, one a point. */
+/** Runs in the page before its scripts: only the passes are drawn from bare arrays, six vertices from a point to the next. */
 function watchFrames(): void {
   const watched = globalThis as unknown as Watched;
   watched.seen = { points: 0, last: 0, drawnAt: 0 };
   const card = WebGL2RenderingContext.prototype;
-  const { drawArraysInstanced, drawElements } = card;
+  const { drawArrays, drawElements } = card;
   let inFrame = 0;
   const nextFrame = () => {
     if (inFrame > 0) watched.seen.last = inFrame;
@@ -111,11 +111,11 @@ function watchFrames(): void {
     requestAnimationFrame(nextFrame);
   };
   nextFrame();
-  card.drawArraysInstanced = function (...given) {
-    inFrame += given[3];
-    watched.seen.points += given[3];
+  card.drawArrays = function (...given) {
+    inFrame += given[2] / 6;
+    watched.seen.points += given[2] / 6;
     watched.seen.drawnAt = performance.now();
-    drawArraysInstanced.apply(this, given);
+    drawArrays.apply(this, given);
   };
   card.drawElements = function (...given) {
     watched.seen.drawnAt = performance.now();
@@ -163,7 +163,7 @@ async function move(frames: number): Promise<Moved> {
   await nextFrame();
   seen.points = 0;
   const rests = performance.now();
-  hand('mouseup', document, x);
+  hand('mouseup', canvas, x);
   let allAfterMs: number | null = all === 0 ? 0 : null;
   while (allAfterMs === null && performance.now() - rests < 5000) {
     seen.points = 0;

@@ -5,7 +5,14 @@ import { cutTimes } from '../../../src/map/cut-times.ts';
 import { frameMercator } from '../../../src/map/frame-mercator.ts';
 import { mercatorOf, mercatorPerM, pxPerMAt } from '../../../src/map/mercator.ts';
 import { pickPoint } from '../../../src/map/path-picking.ts';
-import { FLOATS_A_POINT, machineAt, pathPoints, pointAt, strideFor, thinned } from '../../../src/map/path-points.ts';
+import {
+  machineAt,
+  pathPoints,
+  pointAt,
+  strideFor,
+  TEXELS_A_ROW,
+  WORDS_A_POINT,
+} from '../../../src/map/path-points.ts';
 import type { ShownPath } from '../../../src/state/answers.ts';
 
 const origin: LonLat = [-87.2, 40.12];
@@ -69,26 +76,31 @@ describe('the way of a combine as numbers', () => {
   it('keeps every point in order, breaks at a gap, ticks at each minute', () => {
     const made = pathPoints(path());
     expect(made.count).toBe(200);
-    const column = (k: number) => Array.from({ length: made.count }, (_, i) => made.points[i * FLOATS_A_POINT + k]!);
-    expect(column(2)).toEqual(Array.from({ length: 200 }, (_, i) => i));
-    expect(column(4).indexOf(1)).toBe(50);
+    const column = <T>(words: ArrayLike<T>, k: number) =>
+      Array.from({ length: made.count }, (_, i) => words[i * WORDS_A_POINT + k]!);
+    expect(column(new Float32Array(made.points.buffer), 2)).toEqual(Array.from({ length: 200 }, (_, i) => i));
+    const bits = column(made.points, 3);
+    expect(bits.map((one) => one >>> 16).indexOf(1)).toBe(50);
+    expect([...new Set(bits.map((one) => one & 0xffff))]).toEqual([1, 2]);
+    expect(made.points.length % (TEXELS_A_ROW * WORDS_A_POINT)).toBe(0);
     expect(made.ticks.length / 5).toBe(3);
     expect(made.ticks[4]).toBe(60);
   });
 
-  it('is thinned to no more than asked while the map moves, first and last point kept', () => {
+  it('keeps apart what lies outside of passes, and stretches however many', () => {
+    const one = path();
+    const made = pathPoints({ ...one, pass: one.pass.map(() => -1), running: one.running.map(() => 0) });
+    const bits = Array.from({ length: made.count }, (_, i) => made.points[i * WORDS_A_POINT + 3]!);
+    expect(bits.every((each, i) => (each & 0xffff) === 0 && each >>> 16 === i)).toBe(true);
+  });
+
+  it('is thinned to no more than asked while the map moves', () => {
     for (const points of [1, 20_000, 20_001, 200_000, 390_000]) {
       const stride = strideFor(points, 20_000);
       expect(points / stride).toBeLessThanOrEqual(20_000);
       expect(points <= 20_000 ? stride : 2 * points).toBeGreaterThan(0);
       if (points > 20_000) expect(points / stride).toBeGreaterThan(10_000 - 1);
     }
-    const made = pathPoints(path());
-    const thin = thinned(made, 16);
-    expect(thin.length / FLOATS_A_POINT).toBe(Math.ceil(199 / 16) + 1);
-    expect(thin.slice(0, 5)).toEqual(made.points.slice(0, 5));
-    expect(thin.slice(-5)).toEqual(made.points.slice(-5));
-    expect(thinned(made, 1)).toBe(made.points);
   });
 
   it('tells where the machine is between two records, and before the first nowhere', () => {
