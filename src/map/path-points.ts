@@ -86,6 +86,17 @@ export function strideFor(points: number, most: number): number {
   return points <= most ? 1 : Math.ceil(points / most);
 }
 
+/** The segments (from each so many-th point to the next) that a stretch of time touches: first, and one behind the last. */
+export function segmentsWithin(
+  { path, count }: Pick<PathPoints, 'path' | 'count'>,
+  [fromS, untilS]: readonly [number, number],
+  stride: number,
+): readonly [first: number, end: number] {
+  const all = Math.ceil((count - 1) / stride);
+  const first = Math.floor(Math.max(0, pointAt(path, fromS)) / stride);
+  return [first, Math.min(all, Math.ceil((pointAt(path, untilS) + 1) / stride))];
+}
+
 /** Where the machine stands: like a tick, without its time. */
 export function machineAt({ path, points }: PathPoints, atS: number): readonly [number, number, number, number] | null {
   const at = pointAt(path, atS);

@@ -1,6 +1,6 @@
 /** Draws the segments of ways, from textures that hold their points. */
 import { type GlProgram, glProgram } from './gl-program.ts';
-import { type PathPoints, TEXELS_A_ROW, WORDS_A_POINT } from './path-points.ts';
+import { type PathPoints, segmentsWithin, TEXELS_A_ROW, WORDS_A_POINT } from './path-points.ts';
 import { SEGMENT_FRAGMENT, SEGMENT_VERTEX } from './path-shaders.ts';
 import { rgb, type Sight } from './path-sight.ts';
 
@@ -26,8 +26,8 @@ export class PathSegments {
   paint(points: PathPoints, sight: Sight, look: Look): void {
     const { gl } = this;
     const { program, uniform } = this.program;
-    const segments = Math.ceil((points.count - 1) / sight.stride);
-    if (segments < 1) return;
+    const [first, end] = segmentsWithin(points, sight.time, sight.stride);
+    if (end <= first) return;
     gl.useProgram(program);
     gl.uniformMatrix4fv(uniform('u_matrix'), false, sight.moved);
     gl.uniform2f(uniform('u_halfPx'), ...sight.halfPx);
@@ -41,7 +41,7 @@ export class PathSegments {
     gl.uniform1i(uniform('u_points'), 0);
     gl.activeTexture(gl.TEXTURE0);
     gl.bindTexture(gl.TEXTURE_2D, this.textureOf(points));
-    gl.drawArrays(gl.TRIANGLES, 0, segments * VERTICES_A_SEGMENT);
+    gl.drawArrays(gl.TRIANGLES, first * VERTICES_A_SEGMENT, (end - first) * VERTICES_A_SEGMENT);
     gl.bindTexture(gl.TEXTURE_2D, null);
   }
 

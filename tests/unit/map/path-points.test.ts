@@ -9,6 +9,7 @@ import {
   machineAt,
   pathPoints,
   pointAt,
+  segmentsWithin,
   strideFor,
   TEXELS_A_ROW,
   WORDS_A_POINT,
@@ -101,6 +102,17 @@ describe('the way of a combine as numbers', () => {
       expect(points <= 20_000 ? stride : 2 * points).toBeGreaterThan(0);
       if (points > 20_000) expect(points / stride).toBeGreaterThan(10_000 - 1);
     }
+  });
+
+  it('is drawn only as far as a stretch of time reaches', () => {
+    const made = pathPoints(path());
+    expect(segmentsWithin(made, [-1, 1e9], 1)).toEqual([0, 199]);
+    expect(segmentsWithin(made, [-1, 1e9], 16)).toEqual([0, 13]);
+    expect(segmentsWithin(made, [-1, 40.5], 1)).toEqual([0, 41]);
+    expect(segmentsWithin(made, [30.2, 40.5], 1)).toEqual([30, 41]);
+    expect(segmentsWithin(made, [30.2, 40.5], 16)).toEqual([1, 3]);
+    const [first, end] = segmentsWithin(made, [-20, -10], 1);
+    expect(end - first).toBe(0);
   });
 
   it('tells where the machine is between two records, and before the first nowhere', () => {
