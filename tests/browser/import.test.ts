@@ -1,7 +1,10 @@
 /** The consultant drops what the farm has, sees how each file was read, mends what was guessed wrong, and takes it in. */
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { expect, type Page, test } from '@playwright/test';
 import { writeArchive } from '../../shared/import/archive.ts';
-import { faults, openEmptyPage, watched } from '../support/browser.ts';
+import { faults, openEmptyPage, saved, watched } from '../support/browser.ts';
 import { drop } from '../support/dropping.ts';
 import { boundaries, counts, harvestLog, scouting, SCOUTING_HEADER } from '../support/small-farm.ts';
 
@@ -149,5 +152,72 @@ test('long reading shows how far it is, is stopped, and goes on by a press', asy
   await look(page, 'long.csv');
   await review(page).getByRole('button', { name: 'Read it' }).click();
   await expect(heading(page)).toContainText('2 files bring 3 fields and the harvest of West');
+  expect(seen).toEqual([]);
+});
+
+test('a folder of photos is left alone, and what the farm has already is not added twice', async ({ page }) => {
+  const seen = watched(page);
+  await openEmptyPage(page);
+  const folder = mkdtempSync(join(tmpdir(), 'photos-'));
+  mkdirSync(join(folder, 'phone'));
+  for (let n = 0; n < 12; n++) writeFileSync(join(folder, 'phone', `IMG_${n}.jpg`), photo);
+  await page.getByLabel('or a whole folder').setInputFiles(folder);
+  await expect(heading(page)).toContainText('There is nothing to add in what was dropped');
+  await expect(review(page).getByText('12 pictures were left alone: they hold no records.')).toBeVisible();
+  await expect(review(page).getByRole('button', { name: 'Nothing to add' })).toBeDisabled();
+  expect(await faults(page)).toEqual([]);
+  await page.keyboard.press('Escape');
+  rmSync(folder, { recursive: true });
+
+  const round = scouting(counts('West', [5, 5]));
+  await drop(page, { 'fields.geojson': boundaries(), 'rounds.csv': round });
+  await review(page).getByRole('button', { name: 'Add 2 files' }).click();
+  await expect(review(page)).toBeHidden();
+  await saved(page);
+  await drop(page, { 'copy of rounds.csv': round, 'fields (2).geojson': boundaries() });
+  const files = review(page).getByRole('list', { name: 'Files' });
+  await expect(files.getByText('copy of rounds.csv is already in the farm as rounds.csv.')).toBeVisible();
+  await expect(files.getByText('fields (2).geojson is already in the farm as fields.geojson.')).toBeVisible();
+  await expect(review(page).getByRole('button', { name: 'Nothing to add' })).toBeDisabled();
+  expect(seen).toEqual([]);
+});
+
+test('a file of 500 MB holds nothing up, is stopped, and the others are added; what is too large is told', async ({
+  page,
+}) => {
+  const seen = watched(page);
+  await openEmptyPage(page);
+  const [header, ...rows] = harvestLog('West').trim().split('\n');
+  const bytes = 500e6;
+  await drop(
+    page,
+    { 'fields.geojson': boundaries() },
+    {
+      'combine.csv': { head: `${header}\n`, block: `${rows.join('\n')}\n`, bytes },
+      'county.geojson': {
+        head: '{"type":"FeatureCollection","features":[',
+        block: '{"type":"Feature","properties":{},"geometry":null},'.repeat(1000),
+        bytes: 600e6,
+      },
+      'backup.bin': { head: '\0\u0001', block: '\0\u0002\u0003'.repeat(10_000), bytes },
+    },
+  );
+  await expect(review(page).getByRole('progressbar', { name: /combine\.csv/ })).toBeVisible();
+  // What was read already can be looked at meanwhile.
+  await look(page, 'fields.geojson');
+  await expect(review(page).getByRole('img', { name: /^Plan: 3 outlines of the file/ })).toBeVisible();
+  await review(page).getByRole('button', { name: 'Stop' }).click();
+  await expect(heading(page)).toContainText('1 of 4 files can be added: 3 fields');
+  // What waited is read by a press.
+  await look(page, 'county.geojson');
+  await review(page).getByRole('button', { name: 'Read it' }).click();
+  await expect(review(page).getByText('Cut the farm’s own fields out of it, and bring those in.')).toBeVisible();
+  await expect(review(page).getByRole('list', { name: 'Files' })).toContainText('larger than 512 MiB');
+  await look(page, 'backup.bin');
+  await review(page).getByRole('button', { name: 'Read it' }).click();
+  await expect(review(page).getByRole('list', { name: 'Files' })).toContainText('backup.bin is of no kind known here.');
+  await review(page).getByRole('button', { name: 'Add 1 file' }).click();
+  await expect(review(page)).toBeHidden();
+  await expect(page.getByRole('group', { name: /^Map of the fields/ }).getByRole('button')).toHaveCount(3);
   expect(seen).toEqual([]);
 });
