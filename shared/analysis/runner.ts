@@ -83,7 +83,8 @@ export class Runner {
   *problems(): Generator<RunnerProgress, Problem[], void> {
     const seen = new Set<string>();
     const list: Problem[] = [...this.ofTheDocument];
-    for (const entry of this.told.values()) {
+    // Whatever ran first, or on another core: the same farm tells the same in the same order.
+    for (const [, entry] of [...this.told].sort(([a], [b]) => (a < b ? -1 : 1))) {
       const problems = this.memory.problemsOf(entry.key) ?? (yield* this.outcomeOf(entry)).problems;
       for (const one of problems) {
         const text = JSON.stringify(one);

@@ -118,7 +118,7 @@ export function* studySeasonOf(
   const told: Problem[] = [
     ...(yield* strayObservations(farm, season, want)),
     ...whatIsMissing(farm, fields),
-    ...whatIsBorrowed([...runner.borrowedParameters]),
+    ...whatIsBorrowed([...runner.borrowedParameters].sort()),
     ...palmerFound(fields),
     ...whenIsIt(season, isPast),
   ];
