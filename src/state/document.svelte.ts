@@ -14,6 +14,7 @@ export class FarmDocument {
   private current = $state.raw<Farm | null>(null);
   private past = $state.raw<History>(NO_HISTORY);
   private locked = $state(false);
+  private turnedAway = $state(0);
 
   /** @param changed is told each edit after it was applied here: the worker does the same, and the document is kept */
   constructor(private readonly changed: (edit: Edit) => void) {}
@@ -21,9 +22,9 @@ export class FarmDocument {
   get farm(): Farm | null {
     return this.current;
   }
-  /** False where another tab has the farm: edits, undo and redo then do nothing. */
-  get mayEdit(): boolean {
-    return this.current !== null && !this.locked;
+  /** How many edits were not made since the page opened, because another tab has the farm: what they came from is drawn anew. */
+  get refused(): number {
+    return this.turnedAway;
   }
   get history(): History {
     return this.past;
@@ -44,12 +45,16 @@ export class FarmDocument {
     this.current = null;
     this.past = NO_HISTORY;
   }
+  /** Where another tab has the farm: edits, undo and redo then do nothing. */
   lock(locked: boolean): void {
     this.locked = locked;
   }
 
   edit(edit: Edit): void {
-    if (this.locked) return;
+    if (this.locked) {
+      this.turnedAway++;
+      return;
+    }
     const reverse = this.apply(edit);
     this.past = { undo: [...this.past.undo, reverse].slice(-LONGEST), redo: [] };
     this.changed(edit);

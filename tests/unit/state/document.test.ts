@@ -32,4 +32,18 @@ describe('the document on the desk', () => {
     document.edit(rename('D'));
     expect(document.redoable).toBeNull();
   });
+
+  it('changes nothing while another tab has the farm, and counts what it turned away', () => {
+    const told: Edit[] = [];
+    const document = new FarmDocument((edit) => told.push(edit));
+    document.open(emptyFarm('a', 'A'));
+    document.edit(rename('B'));
+    document.lock(true);
+    document.edit(rename('C'));
+    document.undo();
+    expect([document.farm!.name, document.refused, document.undoable]).toEqual(['B', 1, null]);
+    document.lock(false);
+    document.edit(rename('D'));
+    expect([document.farm!.name, document.refused, told.length]).toEqual(['D', 1, 2]);
+  });
 });
