@@ -12,6 +12,7 @@ import { fieldByName } from '../model/lookups.ts';
 import { type Problem, problem } from '../model/problem.ts';
 import type { CropRecords, HarvestLogRecords, SprayingRecords, WeatherRecords } from '../model/records.ts';
 import { dateOf, dayNumber, dayText } from '../units/calendar.ts';
+import { formatNumber } from '../units/format.ts';
 import { boundsOf, type Context, count, near, nothingPlaced, type Taken, unknownField } from './taking.ts';
 
 /** Share of a log's records that must lie in a field for it to be that field's log. */
@@ -71,7 +72,7 @@ export function takeLog(context: Context, log: HarvestLogRecords): Taken {
     return { ...season, visits, crops: withCropOfLog(season, best.field, log.crop, incoming.name, problems) };
   });
   if (!combine) sets.push({ path: ['machines'], value: machines });
-  return { summary: `the harvest of ${best.field.name} (${log.count} records)`, sets };
+  return { summary: `the harvest of ${best.field.name} (${formatNumber(log.count, 0)} records)`, sets };
 }
 
 /** The crop that the log names, where the season knows none of the field; what it tolerates stays not stated. */

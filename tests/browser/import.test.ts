@@ -1,11 +1,12 @@
 /** The consultant drops what the farm has, sees how each file was read, mends what was guessed wrong, and takes it in. */
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, type Page, test } from '@playwright/test';
 import { writeArchive } from '../../shared/import/archive.ts';
 import { faults, openEmptyPage, saved, watched } from '../support/browser.ts';
 import { drop } from '../support/dropping.ts';
+import { realDataPath } from '../support/real-data.ts';
 import { boundaries, counts, harvestLog, scouting, SCOUTING_HEADER } from '../support/small-farm.ts';
 
 const photo = Uint8Array.of(0xff, 0xd8, 0xff, 0xe0, 0, 16);
@@ -219,5 +220,29 @@ test('a file of 500 MB holds nothing up, is stopped, and the others are added; w
   await review(page).getByRole('button', { name: 'Add 1 file' }).click();
   await expect(review(page)).toBeHidden();
   await expect(page.getByRole('group', { name: /^Map of the fields/ }).getByRole('button')).toHaveCount(3);
+  expect(seen).toEqual([]);
+});
+
+test('real boundaries and a real harvest log are read as others read them', async ({ page }) => {
+  const [fields, parts, log] = [
+    'fields/montana-manitoba-fields.geojson',
+    'fields/shapefile/sec35mid_bbox.zip',
+    'yield/sec1west-2014.csv',
+  ].map(realDataPath);
+  test.skip(!fields || !parts || !log, 'the real files are not beside the repository');
+  const seen = watched(page);
+  await openEmptyPage(page);
+  await drop(page, {
+    'fields.geojson': readFileSync(fields!),
+    'sec35mid_bbox.zip': readFileSync(parts!),
+    'sec1west-2014.csv': readFileSync(log!),
+  });
+  await expect(heading(page)).toContainText('3 files bring 7 fields and the harvest of sec1west (47,872 records)');
+  // Areas by GeographicLib's Planimeter, together 3 291 115.5 m²; rows and times by R.
+  await look(page, 'fields.geojson');
+  await expect(review(page).getByText('5 fields, together 813 ac.')).toBeVisible();
+  await look(page, 'sec1west-2014.csv');
+  await expect(review(page).getByText('47,872 records from 2014-08-01 13:51 to 2014-08-29 11:27 UTC.')).toBeVisible();
+  expect(await faults(page)).toEqual([]);
   expect(seen).toEqual([]);
 });

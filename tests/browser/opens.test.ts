@@ -61,7 +61,7 @@ test('what was looked at comes back by its address, from what is kept', async ({
   for (const place of ['Infestation', 'Season', 'Plan', 'Hand-off', 'Farm']) {
     await page.getByRole('navigation', { name: 'Places' }).getByRole('button', { name: place }).click();
     await expect(page.getByRole('heading', { level: 1 })).toBeVisible();
-    await page.waitForTimeout(500);
+    await expect(page.locator('#reading').getByText('Opening', { exact: true })).toHaveCount(0);
     expect(await faults(page), place).toEqual([]);
   }
   expect(seen).toEqual([]);

@@ -67,8 +67,8 @@ describe('real files under review', () => {
     const { edit, items } = bench.change(start, ids, []);
     expect(items.map((one) => one.summary)).toEqual([
       '5 fields',
-      'the harvest of henrys (31276 records)',
-      'the harvest of sec1west (47872 records)',
+      'the harvest of henrys (31,276 records)',
+      'the harvest of sec1west (47,872 records)',
     ]);
     expect(applyEdit(start, edit!).farm.seasons.map((one) => one.year)).toEqual([2014, 2018]);
   });
