@@ -1,4 +1,5 @@
 /** The map: what it is shaded by, its key as a filter, hands and keys on it, a base map of one's own, and what is left without WebGL. */
+import { readFileSync } from 'node:fs';
 import { expect, type Page, test } from '@playwright/test';
 import { faults, openSmallFarm, saved, watched } from '../support/browser.ts';
 import { geoTiff, pmtiles, tileServer } from '../support/base-maps.ts';
@@ -260,4 +261,44 @@ test.describe('on a phone', () => {
     expect(await faults(page)).toEqual([]);
     expect(seen).toEqual([]);
   });
+});
+
+test('the map as it is on screen is saved as a picture, with its key beneath', async ({ page }) => {
+  const seen = watched(page);
+  await page.setViewportSize({ width: 1440, height: 900 });
+  await openSmallFarm(page);
+  const download = page.waitForEvent('download');
+  await page.getByRole('button', { name: 'Save the map as a picture (PNG)' }).click();
+  const file = await download;
+  expect(file.suggestedFilename()).toBe('small-farm-priority.png');
+  const bytes = readFileSync(await file.path());
+
+  // Read back by the browser: the map's width, more than its height, fields in their color above and the key below.
+  const map = (await mapOf(page).boundingBox())!;
+  const onScreen = (await groundOf(page, 'West'))(BARE);
+  const field = await colorAt(page, onScreen);
+  const read = await page.evaluate(
+    async ([base64, x, y]) => {
+      const letters = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
+      const image = await createImageBitmap(new Blob([letters], { type: 'image/png' }));
+      const canvas = new OffscreenCanvas(image.width, image.height);
+      const context = canvas.getContext('2d', { willReadFrequently: true })!;
+      context.drawImage(image, 0, 0);
+      const foot = context.getImageData(0, image.height - 90, image.width, 90).data;
+      const colors = new Set<number>();
+      for (let at = 0; at < foot.length; at += 4) colors.add((foot[at]! << 16) | (foot[at + 1]! << 8) | foot[at + 2]!);
+      return {
+        width: image.width,
+        height: image.height,
+        field: [...context.getImageData(x, y, 1, 1).data.slice(0, 3)],
+        footColors: colors.size,
+      };
+    },
+    [bytes.toString('base64'), Math.round(onScreen.x - map.x), Math.round(onScreen.y - map.y)] as const,
+  );
+  expect(read.width).toBe(Math.floor(map.width));
+  expect(read.height).toBeGreaterThan(map.height + 60);
+  expect(read.field).toEqual([...field].slice(0, 3));
+  expect(read.footColors).toBeGreaterThan(4);
+  expect(seen).toEqual([]);
 });

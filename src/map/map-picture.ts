@@ -1,0 +1,130 @@
+/** The map as it is on screen, as a picture for a letter or a report: its key, scale and north beneath, on the same paper. */
+import type { Map } from 'maplibre-gl';
+import type { Inks } from './inks.ts';
+import type { ScaleBar } from './scale-bar.ts';
+
+export interface MapKey {
+  /** What the colors mean, with the unit. */
+  readonly title: string;
+  readonly colors: readonly string[];
+  /** The value between each color and the next; '' where it is not written. */
+  readonly edges: readonly string[];
+  readonly hasUnknown: boolean;
+}
+
+const [MARGIN_PX, LINE_PX, BAR_PX] = [16, 19, 14];
+const UNKNOWN_PX = 30;
+
+/**
+ * @param lines further words beneath the key: whose farm, which season, the rights of a base map
+ * @returns a PNG in the screen's own pixels
+ */
+export async function mapPng(
+  map: Map,
+  key: MapKey,
+  scale: ScaleBar,
+  lines: readonly string[],
+  inks: Inks,
+): Promise<Blob> {
+  const ground = await frameOf(map);
+  const widthPx = map.getContainer().clientWidth;
+  const ratio = ground.width / widthPx;
+  const footPx = MARGIN_PX * 2 + LINE_PX + BAR_PX + LINE_PX + lines.length * LINE_PX;
+  const canvas = document.createElement('canvas');
+  [canvas.width, canvas.height] = [ground.width, ground.height + Math.ceil(footPx * ratio)];
+  const context = canvas.getContext('2d')!;
+  context.fillStyle = inks.paper;
+  context.fillRect(0, 0, canvas.width, canvas.height);
+  context.drawImage(ground, 0, 0);
+  context.translate(0, ground.height);
+  ground.close();
+  context.scale(ratio, ratio);
+  drawFoot(context, widthPx, key, scale, lines, inks);
+  return new Promise((resolve, reject) =>
+    canvas.toBlob((blob) => (blob ? resolve(blob) : reject(new Error('the picture is too large'))), 'image/png'),
+  );
+}
+
+/** What is drawn is gone after the frame: it is taken within the frame. */
+function frameOf(map: Map): Promise<ImageBitmap> {
+  return new Promise((resolve, reject) => {
+    map.once('render', () => createImageBitmap(map.getCanvas()).then(resolve, reject));
+    map.triggerRepaint();
+  });
+}
+
+function drawFoot(
+  context: CanvasRenderingContext2D,
+  widthPx: number,
+  key: MapKey,
+  scale: ScaleBar,
+  lines: readonly string[],
+  inks: Inks,
+): void {
+  const type = getComputedStyle(document.documentElement).getPropertyValue('--type');
+  const write = (text: string, x: number, y: number, align: CanvasTextAlign = 'left', bold = false) => {
+    context.font = `${bold ? 700 : 400} 13px ${type}`;
+    context.textAlign = align;
+    context.fillText(text, x, y);
+  };
+  context.strokeStyle = inks.hairline;
+  context.beginPath();
+  context.moveTo(0, 0.5);
+  context.lineTo(widthPx, 0.5);
+  context.stroke();
+
+  context.fillStyle = inks.ink;
+  const barY = MARGIN_PX + LINE_PX;
+  write(key.title, MARGIN_PX, barY - 7, 'left', true);
+  drawScale(context, widthPx - MARGIN_PX, barY, scale, inks, write);
+  // Ranks are many and hardly written on; classes have a value between each two.
+  const swatchPx = key.colors.length > 8 ? 26 : 52;
+  let x = MARGIN_PX;
+  for (const color of key.colors) {
+    context.fillStyle = color;
+    context.fillRect(x, barY, swatchPx, BAR_PX);
+    x += swatchPx;
+  }
+  context.fillStyle = inks.inkSoft;
+  key.edges.forEach((edge, index) => write(edge, MARGIN_PX + (index + 1) * swatchPx, barY + BAR_PX + 14, 'center'));
+  if (key.hasUnknown) {
+    drawHatch(context, x + 16, barY, inks);
+    context.fillStyle = inks.inkSoft;
+    write('unknown', x + 16 + UNKNOWN_PX + 6, barY + 12);
+  }
+  lines.forEach((line, index) => write(line, MARGIN_PX, barY + BAR_PX + (index + 2) * LINE_PX));
+}
+
+/** Its right end at `right`. */
+function drawScale(
+  context: CanvasRenderingContext2D,
+  right: number,
+  y: number,
+  scale: ScaleBar,
+  inks: Inks,
+  write: (text: string, x: number, y: number, align?: CanvasTextAlign) => void,
+): void {
+  const [from, to] = [right - scale.px - 40, right - 40];
+  context.strokeStyle = inks.ink;
+  context.lineWidth = 1.3;
+  context.stroke(new Path2D(`M${from} ${y}V${y + 6}H${to}V${y}M${to + 22} ${y + 8}V${y - 12}m-5 7l5 -8l5 8`));
+  write(scale.text, (from + to) / 2, y - 2, 'center');
+  write('N', right, y + 7, 'right');
+}
+
+function drawHatch(context: CanvasRenderingContext2D, x: number, y: number, inks: Inks): void {
+  context.save();
+  context.beginPath();
+  context.rect(x, y, UNKNOWN_PX, BAR_PX);
+  context.clip();
+  context.strokeStyle = inks.hatch;
+  context.lineWidth = 1.4;
+  context.beginPath();
+  for (let at = -BAR_PX; at < UNKNOWN_PX; at += 6) {
+    context.moveTo(x + at, y + BAR_PX);
+    context.lineTo(x + at + BAR_PX, y);
+  }
+  context.stroke();
+  context.strokeRect(x, y, UNKNOWN_PX, BAR_PX);
+  context.restore();
+}
