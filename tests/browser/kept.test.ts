@@ -154,7 +154,8 @@ test('a second tab is told, may look, and may take over; edits of the first are 
   await expect(second.getByRole('button', { name: /^Undo ?: nothing/ })).toBeDisabled();
 
   await showMetric(page);
-  await second.getByRole('button', { name: 'Work on it in this tab' }).click();
+  // The change that was refused is told where it was tried, with the way on.
+  await second.getByRole('alert').getByRole('button', { name: 'Work on it in this tab' }).click();
   await expect(second.getByText('Small Farm is open in another tab.')).toHaveCount(0);
   await expect(hectares(second)).toBeVisible();
   await expect(page.getByText('Small Farm is open in another tab.')).toBeVisible();
