@@ -23,7 +23,8 @@ export interface Weighed {
 }
 
 export interface SpreadRules {
-  readonly kind: Axis['kind'];
+  /** 'share': from none to all, whatever the values. */
+  readonly kind: Axis['kind'] | 'share';
   readonly bins: number;
   /** Less than this (SI) is as good as none. */
   readonly least: number;
@@ -61,6 +62,7 @@ function axisOf(known: readonly number[], { kind, least }: SpreadRules): Axis | 
     [low, high] = [Math.min(low, value), Math.max(high, value)];
     if (value >= least && value > 0) lowCounted = Math.min(lowCounted, value);
   }
+  if (kind === 'share') return { kind: 'linear', low: 0, high: 1 };
   if (kind === 'rank') return { kind, low: 0.5, high: high + 0.5 };
   if (kind === 'log' && high / lowCounted >= WIDE) return { kind, low: lowCounted, high };
   if (low < high) return { kind: 'linear', low, high };

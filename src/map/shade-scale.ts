@@ -1,4 +1,4 @@
-/** From a value to its place on the ramp: by classes with printed edges, by rank, or to both sides of zero. */
+/** From a value to its place on the ramp: by classes with printed edges, by rank, to both sides of zero, or by fifths of a whole. */
 import { classAt, classEdges, rampPlace } from './classes.ts';
 import type { MapShade } from './shades.ts';
 
@@ -12,6 +12,8 @@ export interface ShadeScale {
 const CLASSES = 5;
 /** To each side of zero, beside the class of about none. */
 const SIGNED_CLASSES = 3;
+/** Of a share: the same color is as sure in every field, and on every farm. */
+const FIFTHS = [0.2, 0.4, 0.6, 0.8];
 
 /** @param values all known values that one color must mean the same for, SI */
 export function shadeScale(
@@ -23,6 +25,9 @@ export function shadeScale(
     let last = 1;
     for (let i = 0; i < values.length; i++) last = Math.max(last, values[i]!);
     return { edges: [], place: (rank) => (last < 2 ? 1 : 1 - (rank - 1) / (last - 1)) };
+  }
+  if (scale === 'share') {
+    return { edges: FIFTHS, place: (value) => rampPlace(classAt(FIFTHS, value), FIFTHS) };
   }
   if (scale === 'signed') {
     const sizes = Float64Array.from(values, Math.abs);

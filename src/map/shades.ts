@@ -41,8 +41,8 @@ export interface ShownUnit {
 export interface MapShade {
   readonly id: ShadeId;
   readonly ramp: Ramp | Diverging;
-  /** 'rank': 1 stands out most, each rank is a step; 'signed': zero in the middle. */
-  readonly scale: 'linear' | 'log' | 'rank' | 'signed';
+  /** 'rank': 1 stands out most, each rank is a step; 'signed': zero in the middle; 'share': fifths of the whole, on every farm. */
+  readonly scale: 'linear' | 'log' | 'rank' | 'signed' | 'share';
   /** Less than this (SI) is as good as none. */
   readonly least: number;
   /** What draws it inside a field, and how a cell's value follows; null: nothing does. */
@@ -95,7 +95,7 @@ export const MAP_SHADES: Readonly<Record<ShadeId, MapShade>> = {
   confidence: {
     id: 'confidence',
     ramp: ramps.PAPER_TO_INK_BLUE,
-    scale: 'linear',
+    scale: 'share',
     least: 0,
     inside: { quantity: 'probability', of: (chance) => Math.abs(2 * chance - 1) },
     title: ({ species }) => `How sure of ${nameOf(species)}: ground known to be infested or clean`,

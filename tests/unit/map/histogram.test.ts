@@ -17,10 +17,17 @@ describe('the spread of the values on screen', () => {
     expect(spread.unknown).toBe(5);
   });
 
+  it('runs from none to all for a share', () => {
+    const { axis, bins } = spreadOf(known(0.5, 0.7, 1), { kind: 'share', bins: 4, least: 0 });
+    expect(axis).toEqual({ kind: 'linear', low: 0, high: 1 });
+    expect(bins).toEqual([0, 0, 2, 1]);
+    expect(spreadOf([], { kind: 'share', bins: 4, least: 0 }).axis).toBeNull();
+  });
+
   it('loses no weight', () => {
     const values = Array.from({ length: 300 }, (_, i) => ({ value: i % 7 === 0 ? null : i ** 3, weight: 1 + (i % 3) }));
     const weight = sum(values.map((one) => one.weight));
-    for (const kind of ['linear', 'log', 'rank'] as const) {
+    for (const kind of ['linear', 'log', 'rank', 'share'] as const) {
       const spread = spreadOf(values, { kind, bins: 40, least: 1 });
       expect(sum(spread.bins) + spread.below + spread.unknown).toBe(weight);
     }

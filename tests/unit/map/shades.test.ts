@@ -177,6 +177,16 @@ describe('the scale of a shade', () => {
   });
 });
 
+describe('the scale of a share', () => {
+  it('is the same whatever else is on the map: a field surely known is dark, also among others as sure', () => {
+    for (const values of [[], [0.86, 0.8, 0.72], [0.1, 0.9]]) {
+      const { edges, place } = shadeScale({ scale: 'share', least: 0 }, values, 0.01);
+      expect(edges).toEqual([0.2, 0.4, 0.6, 0.8]);
+      expect([0, 0.19, 0.5, 0.8, 1].map(place)).toEqual([0, 0, 0.5, 1, 1]);
+    }
+  });
+});
+
 describe('a value on the legend', () => {
   it('has at most three figures and its unit', () => {
     const perM2 = { before: '', after: '/m²', factor: 1 };
