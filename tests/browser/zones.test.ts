@@ -7,6 +7,8 @@ import { DESK_AND_PHONE } from '../support/screens.ts';
 const M2_PER_ACRE = 4046.8564224;
 const drawing = (page: Page) => page.getByRole('region', { name: 'Drawing' });
 const inBar = (page: Page, name: string) => drawing(page).getByRole('button', { name, exact: true });
+/** A finger takes an edge from far. */
+const snaps = (page: Page) => drawing(page).getByRole('checkbox', { name: 'Snap to edges' });
 const zones = (page: Page) => page.getByRole('region', { name: /of West/ });
 const headOf = (page: Page, letter: string) =>
   zones(page).getByRole('button', { name: new RegExp(`^${letter} [\\d.]`) });
@@ -119,6 +121,7 @@ for (const { name, finger, use } of DESK_AND_PHONE) {
       // A corner is dragged; another is deleted.
       await open(page, 'B');
       await zones(page).getByRole('button', { name: 'Reshape' }).click();
+      await snaps(page).uncheck();
       await drag([100, 105], [108, 108]);
       await expect(drawing(page)).toContainText('4 corners');
       await inBar(page, 'Done').click();
@@ -168,6 +171,7 @@ for (const { name, finger, use } of DESK_AND_PHONE) {
       // A hole is cut; an edge is moved outward, and nonsense is refused where it is typed.
       await open(page, 'B');
       await zones(page).getByRole('button', { name: 'Cut a hole' }).click();
+      await snaps(page).uncheck();
       for (const at of [
         [40, 85],
         [75, 85],
