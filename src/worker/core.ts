@@ -18,7 +18,7 @@ type Of<K extends Request['kind']> = Extract<Request, { kind: K }>;
 const port = self as unknown as Port;
 const turn = messageTurn();
 const SAY_EVERY_MS = 250;
-/** After a study nobody presses anything for so long before results are put away. */
+/** Nobody presses anything for so long before results are put away. */
 const QUIET_MS = 700;
 /** While the other computer is waited for, a stop is heard so often. */
 const LISTEN_EVERY_MS = 50;
@@ -144,7 +144,7 @@ async function study(number: number, season: number | null): Promise<void> {
     besides?.end();
     void guarded(number, studied.keepFiles);
   }
-  setTimeout(() => void guarded(number, () => inQuiet(number, studied)), QUIET_MS);
+  await guarded(number, () => inQuiet(number, studied));
 }
 
 function settledWithin(promise: Promise<void>, milliseconds: number): Promise<boolean> {
@@ -157,6 +157,7 @@ async function inQuiet(number: number, studied: OpenFarm): Promise<void> {
   const stopped = () => current !== number;
   if (stopped()) return;
   await driveInTurns(studied.ahead(), { stopped, now: () => performance.now(), turn, onProgress: () => undefined });
+  await new Promise((resolve) => setTimeout(resolve, QUIET_MS));
   if (!stopped()) await studied.putAway(turn, stopped);
 }
 
