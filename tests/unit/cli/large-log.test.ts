@@ -64,7 +64,10 @@ test('a log of 100 MB is read by add and streamed to the farm, never held', () =
   host.put('field.geojson', JSON.stringify({ type: 'Feature', properties: { name: 'Wide' }, geometry }));
   host.run('new', 'farm');
   const { added } = host.json<{ added: { summary: string }[] }>('add', 'farm', 'corn.csv', 'field.geojson');
-  expect(added.map((one) => one.summary)).toEqual(['1 field', `the harvest of Wide (${formatNumber(log.rows, 0)} records)`]);
+  expect(added.map((one) => one.summary)).toEqual([
+    '1 field',
+    `the harvest of Wide (${formatNumber(log.rows, 0)} records)`,
+  ]);
   // The boundary file and the log, byte for byte.
   expect(host.writtenBytes).toBe(log.size + host.files.get('field.geojson')!.length);
   expect(host.peakBytes).toBeLessThan(MOST_BYTES);
