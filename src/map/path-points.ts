@@ -78,8 +78,8 @@ function boxOf({ xM, yM }: ShownPath): Bounds {
   return xM.length === 0 ? [0, 0, 0, 0] : [west, south, east, north];
 }
 
-/** At most this many points are drawn while the map moves. */
-export const POINTS_WHILE_MOVING = 20_000;
+/** At most this many points are drawn while the map moves: passes stay lines, also where the processor draws them. */
+export const POINTS_WHILE_MOVING = 12_000;
 
 /** Each how many-th point is drawn, so that no more than that many are. */
 export function strideFor(points: number, most: number): number {

@@ -13,7 +13,9 @@ export interface Look {
 }
 
 const DASH_S = 12;
-const VERTICES_A_SEGMENT = 6;
+const [VERTICES_A_BOX, VERTICES_A_LINE] = [6, 2];
+/** A thinned way no wider than this, device pixels, is drawn as lines a pixel wide: it costs a third, and shows only while moving. */
+const THIN_PX = 2;
 
 export class PathSegments {
   private readonly program: GlProgram;
@@ -39,9 +41,12 @@ export class PathSegments {
     gl.uniform1i(uniform('u_count'), points.count);
     gl.uniform1i(uniform('u_stride'), sight.stride);
     gl.uniform1i(uniform('u_points'), 0);
+    const isThin = sight.stride > 1 && look.widthPx <= THIN_PX;
+    const vertices = isThin ? VERTICES_A_LINE : VERTICES_A_BOX;
+    gl.uniform1i(uniform('u_vertices'), vertices);
     gl.activeTexture(gl.TEXTURE0);
     gl.bindTexture(gl.TEXTURE_2D, this.textureOf(points));
-    gl.drawArrays(gl.TRIANGLES, first * VERTICES_A_SEGMENT, (end - first) * VERTICES_A_SEGMENT);
+    gl.drawArrays(isThin ? gl.LINES : gl.TRIANGLES, first * vertices, (end - first) * vertices);
     gl.bindTexture(gl.TEXTURE_2D, null);
   }
 

@@ -4,24 +4,25 @@ import { TEXELS_A_ROW } from './path-points.ts';
 /**
  * Box about the segment from one point to the next (or the so many-th), six vertices each; nothing where they do not belong together,
  * or lie outside of the time shown. Points are read from a texture: drawn by instances, where there is no graphics card each segment
- * costs as much as a draw of its own.
+ * costs as much as a draw of its own. u_vertices 2 instead of 6: drawn as the card's own lines, a pixel wide.
  */
 export const SEGMENT_VERTEX = `#version 300 es
 precision highp usampler2D;
-uniform usampler2D u_points; uniform int u_count; uniform int u_stride;
+uniform usampler2D u_points; uniform int u_count; uniform int u_stride; uniform int u_vertices;
 uniform mat4 u_matrix; uniform vec2 u_halfPx; uniform float u_widthPx;
 uniform vec2 u_time; uniform float u_freshS;
 out float v_across; out float v_sinceS; out float v_cut;
 uvec4 point(int at) { return texelFetch(u_points, ivec2(at % ${TEXELS_A_ROW}, at / ${TEXELS_A_ROW}), 0); }
 void main() {
-  int first = gl_VertexID / 6 * u_stride; int vertex = gl_VertexID % 6;
-  int corner = vertex < 3 ? vertex : vertex == 3 ? 2 : vertex == 4 ? 1 : 3;
+  int first = gl_VertexID / u_vertices * u_stride; int vertex = gl_VertexID % u_vertices;
+  bool thin = u_vertices == 2;
+  int corner = thin ? 2 * vertex : vertex < 3 ? vertex : vertex == 3 ? 2 : vertex == 4 ? 1 : 3;
   uvec4 a = point(first); uvec4 b = point(min(first + u_stride, u_count - 1));
   float fromS = uintBitsToFloat(a.z); float toS = uintBitsToFloat(b.z);
   uint fromPass = a.w & 0xffffu; uint toPass = b.w & 0xffffu;
   bool cut = fromPass > 0u && fromPass == toPass;
   bool hidden = a.w >> 16 != b.w >> 16 || fromS > u_time.y || toS < u_time.x || (u_freshS > 0.0 && !cut);
-  float end = float(corner / 2); float side = float(corner % 2) * 2.0 - 1.0;
+  float end = float(corner / 2); float side = thin ? 0.0 : float(corner % 2) * 2.0 - 1.0;
   vec4 from = u_matrix * vec4(uintBitsToFloat(a.xy), 0.0, 1.0); vec4 to = u_matrix * vec4(uintBitsToFloat(b.xy), 0.0, 1.0);
   vec2 along = to.xy / to.w * u_halfPx - from.xy / from.w * u_halfPx;
   float lengthPx = length(along);

@@ -98,7 +98,7 @@ interface Watched {
   seen: { points: number; last: number; drawnAt: number };
 }
 
-/** Runs in the page before its scripts: only the passes are drawn from bare arrays, six vertices from a point to the next. */
+/** Runs in the page before its scripts: only the passes are drawn from bare arrays, a box or a line from a point to the next. */
 function watchFrames(): void {
   const watched = globalThis as unknown as Watched;
   watched.seen = { points: 0, last: 0, drawnAt: 0 };
@@ -112,8 +112,9 @@ function watchFrames(): void {
   };
   nextFrame();
   card.drawArrays = function (...given) {
-    inFrame += given[2] / 6;
-    watched.seen.points += given[2] / 6;
+    const points = given[2] / (given[0] === this.LINES ? 2 : 6);
+    inFrame += points;
+    watched.seen.points += points;
     watched.seen.drawnAt = performance.now();
     drawArrays.apply(this, given);
   };
