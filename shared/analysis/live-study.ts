@@ -8,6 +8,7 @@ import type { Farm, Field } from '../model/farm.ts';
 import { harvestOf, speciesOf, studySeason } from '../model/lookups.ts';
 import type { Outcome } from '../model/problem.ts';
 import { CASES } from '../model/range.ts';
+import { firstLookSteps } from './first-look-steps.ts';
 import { withKnownNames } from './known-names.ts';
 import { Memory } from './memory.ts';
 import { Planner } from './planner.ts';
@@ -15,7 +16,7 @@ import { Remembered } from './remembered.ts';
 import { Runner, type RunnerProgress } from './runner.ts';
 import type { FileDoor, ResultStore, Scope, StepId } from './step.ts';
 import { steps } from './steps.ts';
-import { rankAtFirstLook, type StudyEvent, type StudyRun, studySeasonOf, withoutLogs } from './study.ts';
+import { rankAtFirstLook, type StudyEvent, type StudyRun, studySeasonOf } from './study.ts';
 
 /** Each costs as much as a rating, and holds results in memory. */
 const MOST_TRIED = 3;
@@ -23,7 +24,7 @@ const MOST_TRIED = 3;
 export interface StudyWishes {
   /** Default: the last season with records. What was not recorded in an earlier one is unknown, and nothing is chosen for it. */
   readonly season?: number | null;
-  /** Where logs are not retraced yet, first a ranking with every path assumed, which says so. */
+  /** Where logs are not retraced yet, first a ranking as if all seed had stayed where it grew, which says so. */
   readonly firstLook?: boolean;
 }
 
@@ -65,7 +66,7 @@ export class LiveStudy {
     this.studied = { farm, season, runner, asking: this.runnerOf(farm) };
     if (firstLook && (yield* logsWait(runner, season))) {
       // Plans and fields of its own: those of the study itself are not to be made twice.
-      const looking = this.runnerOf(withoutLogs(farm), new Planner(steps));
+      const looking = this.runnerOf(farm, new Planner(firstLookSteps));
       const ranking = yield* rankAtFirstLook(looking, season, new Remembered());
       if (ranking) yield { ranking };
     }

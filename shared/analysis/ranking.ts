@@ -17,8 +17,8 @@ export interface RankedField extends FieldAbout {
 
 export interface Ranking {
   readonly season: number;
-  /** A first look: the logs are not read yet, and every path is assumed. It may change when they are. */
-  readonly pathsAssumed: boolean;
+  /** A first look: no log is read yet, and all seed is taken to have come down where it grew. The order may change when they are. */
+  readonly seedStays: boolean;
   /** First to treat on top, then the fields nobody looked at: as in the study. */
   readonly fields: readonly RankedField[];
 }

@@ -98,7 +98,7 @@ export function* studySeasonOf(
   const { canRank, isPast, priority, factsOfFields } = yield* prioritize(runner, season);
   if (canRank) {
     const fields = yield* rankFields(runner, factsOfFields, remembered);
-    yield { ranking: { season: season!, pathsAssumed: false, fields } };
+    yield { ranking: { season: season!, seedStays: false, fields } };
   }
 
   const figures = new FigureBook();
@@ -157,7 +157,7 @@ export function* studySeasonOf(
   return { study, figures, usedKeys: runner.usedKeys };
 }
 
-/** The ranking that can be told before any log is read: every path assumed. null where nothing can be ranked. */
+/** The ranking that can be told before any log is read, by a runner over the steps of a first look; null where nothing can be ranked. */
 export function* rankAtFirstLook(
   runner: Runner,
   season: number | null,
@@ -165,16 +165,7 @@ export function* rankAtFirstLook(
 ): Generator<RunnerProgress, Ranking | null, void> {
   const { canRank, factsOfFields } = yield* prioritize(runner, season);
   if (!canRank) return null;
-  return { season: season!, pathsAssumed: true, fields: yield* rankFields(runner, factsOfFields, remembered) };
-}
-
-/** The farm as if its logs were not there yet. */
-export function withoutLogs(farm: Farm): Farm {
-  const seasons = farm.seasons.map((season) => ({
-    ...season,
-    visits: season.visits.map(({ file: _, ...visit }) => visit),
-  }));
-  return { ...farm, seasons };
+  return { season: season!, seedStays: true, fields: yield* rankFields(runner, factsOfFields, remembered) };
 }
 
 function* prioritize(runner: Runner, season: number | null) {

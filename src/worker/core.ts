@@ -122,7 +122,9 @@ async function study(number: number, season: number | null): Promise<void> {
     onProgress(seen: StudyEvent) {
       if ('ranking' in seen) {
         port.postMessage({ kind: 'first look', number, ranking: seen.ranking });
-        return void guarded(number, studied.keepFiles);
+        // The files are kept once nothing waits for them.
+        if (!seen.ranking.seedStays) void guarded(number, studied.keepFiles);
+        return;
       }
       progress.see(seen);
       const now = performance.now();

@@ -76,7 +76,9 @@ export class OpenFarm {
   /** @param season null: the last one with records */
   *study(season: number | null): Generator<StudyEvent, StudyRun, void> {
     this.looked = { farm: this.document, season };
-    const run = yield* this.live.study(this.document, season === null ? {} : { season });
+    // What was told of the farm before is nearer to the truth than a first look.
+    const firstLook = this.figures === null;
+    const run = yield* this.live.study(this.document, season === null ? { firstLook } : { season, firstLook });
     this.figures = run.figures;
     this.usedKeys.set(season, run.usedKeys);
     return run;

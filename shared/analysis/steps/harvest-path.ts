@@ -74,8 +74,7 @@ export const harvestPathStep = defineStep<Settings, FieldHarvestPath>({
       settings.headerWidthM === null
         ? 'no machine is described: 30 ft is assumed (common practice, no source)'
         : 'the machine’s header';
-    const day = settings.startedOn === null ? null : dayNumber(settings.startedOn);
-    const noonS = day === null ? null : day * 86400 + NOON_S - settings.utcOffsetMinutes * 60;
+    const noonS = noonOf(settings.startedOn, settings.utcOffsetMinutes);
     if (logs.length > 0) {
       if (logs.length > 1) {
         problems.push(
@@ -115,6 +114,12 @@ export const harvestPathStep = defineStep<Settings, FieldHarvestPath>({
     });
   },
 });
+
+/** Unix seconds of noon on a day, by the farm's clock. */
+export function noonOf(day: string | null, utcOffsetMinutes: number): number | null {
+  const number = day === null ? null : dayNumber(day);
+  return number === null ? null : number * 86400 + NOON_S - utcOffsetMinutes * 60;
+}
 
 /** A log that counts seconds from a start it does not give is read as of 1970: its day is the visit's. */
 function isDated(timeS: number | undefined): timeS is number {

@@ -31,11 +31,14 @@ export function nextOf(study: Study): string | null {
   return `Next: treat ${first.name} first.`;
 }
 
-/** The finding while the order is certain and its numbers are still computed. */
-export function firstFinding(fields: readonly FieldShown[]): string {
+/**
+ * The finding while the order is there and its numbers are still computed.
+ * @param seedStays at a first look, before the logs are retraced
+ */
+export function firstFinding(fields: readonly FieldShown[], seedStays: boolean): string {
   const [first, second] = rankedOf(fields);
   if (!first) return `Nobody has looked at any of the ${countOf(fields.length, 'field')} yet: go and look.`;
-  return second
-    ? `Treat ${first.name} first, then ${second.name}: what they cost is still computed`
-    : `Treat ${first.name} first`;
+  const order = second ? `Treat ${first.name} first, then ${second.name}` : `Treat ${first.name} first`;
+  if (seedStays) return `At a first look: ${order.charAt(0).toLowerCase()}${order.slice(1)}`;
+  return second ? `${order}: what they cost is still computed` : order;
 }

@@ -116,7 +116,7 @@ describe('the ranking that comes first', () => {
       rankings[0]!.fields.forEach((ranked, index) => expect(run.study.fields[index]).toMatchObject(ranked));
     }
   });
-  test('at first look assumes every path and says so; then comes the one that is certain', () => {
+  test('at first look leaves all seed where it grew and says so; then comes the one that is certain', () => {
     const live = new LiveStudy(door, memoryStore());
     const read: string[] = [];
     let looked = false;
@@ -132,7 +132,7 @@ describe('the ranking that comes first', () => {
         }
       })(),
     );
-    expect(rankings.map((one) => one.pathsAssumed)).toEqual([true, false]);
+    expect(rankings.map((one) => one.seedStays)).toEqual([true, false]);
     const logs = farm.files.filter((one) => one.kind === 'harvest log').map((one) => one.id);
     expect(read.filter((file) => logs.includes(file))).toEqual([]);
     for (const one of rankings[0]!.fields) expect(['a', 'b', 'c']).toContain(one.evidence);

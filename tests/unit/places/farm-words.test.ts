@@ -1,7 +1,7 @@
 /** The Farm place's words and order, over a real study of the small farm. */
 import { describe, expect, it } from 'vitest';
 import type { FieldStudy, Study } from '../../../shared/analysis/study.ts';
-import { nextOf, unsureOf } from '../../../src/places/farm/farm-notes.ts';
+import { firstFinding, nextOf, unsureOf } from '../../../src/places/farm/farm-notes.ts';
 import { piecesOf } from '../../../src/places/farm/sentence-pieces.ts';
 import { shortReason } from '../../../src/places/farm/short-reason.ts';
 import { fieldsShown, rankedOf, unlookedOf } from '../../../src/places/farm/standing.ts';
@@ -36,6 +36,11 @@ describe('the order of the list', () => {
   it('has ranked fields by rank, and those nobody looked at apart', () => {
     expect(rankedOf(study.fields).map((one) => one.rank)).toEqual([1, 2]);
     expect(unlookedOf(study.fields).map((one) => one.name)).toEqual(['West']);
+  });
+
+  it('is told as a first look while the logs are being retraced', () => {
+    expect(firstFinding(study.fields, true)).toMatch(/^At a first look: treat \w+ first, then \w+$/);
+    expect(firstFinding(study.fields, false)).toMatch(/^Treat \w+ first, then \w+: what they cost is still computed$/);
   });
 
   it('of a newer ranking keeps the cost of fields whose evidence is the same, and shows none for the others', () => {
