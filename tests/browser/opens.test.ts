@@ -19,6 +19,10 @@ for (const { name, viewport } of SCREENS) {
       await expect(page.getByText('Stopped while working on')).toBeVisible();
       await page.getByRole('button', { name: 'Go on' }).click();
 
+      // The fields stand in an order before any log is retraced, and it is told that the order may change.
+      await expect(page.getByRole('heading', { level: 1 })).toContainText('At a first look: treat');
+      await expect(page.getByText('as if all seed had stayed where it grew')).toBeVisible();
+
       // One sentence with numbers, made from the files just now.
       await studied(page);
       const sentence = await page.getByRole('heading', { level: 1 }).innerText();
