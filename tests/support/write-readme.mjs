@@ -55,7 +55,7 @@ function agreement() {
         ? String(Number(Number(value).toPrecision(2)))
         : Number(value).toExponential(1);
   const lines = [...rows.values()]
-    .sort((a, b) => (a.topic < b.topic ? -1 : a.topic > b.topic ? 1 : 0))
+    .sort((a, b) => a.topic.localeCompare(b.topic) || a.what.localeCompare(b.what))
     .map(
       (one) =>
         `| ${one.topic} | ${one.what} | ${number(one.largestError)} | ${number(one.tolerance)} | ${one.unit || '–'} |`,
