@@ -121,6 +121,7 @@ for (const { name, finger, use } of DESK_AND_PHONE) {
       // A corner is dragged; another is deleted.
       await open(page, 'B');
       await zones(page).getByRole('button', { name: 'Reshape' }).click();
+      await expect(drawing(page)).toBeVisible();
       await snaps(page).uncheck();
       await drag([100, 105], [108, 108]);
       await expect(drawing(page)).toContainText('4 corners');
@@ -135,6 +136,7 @@ for (const { name, finger, use } of DESK_AND_PHONE) {
 
       await open(page, 'B');
       await zones(page).getByRole('button', { name: 'Reshape' }).click();
+      await expect(drawing(page)).toBeVisible();
       await press([20, 75]);
       await expect(inBar(page, 'Delete corner')).toBeVisible();
       if (finger) await inBar(page, 'Delete corner').click();
@@ -154,6 +156,7 @@ for (const { name, finger, use } of DESK_AND_PHONE) {
       // Split by a line from side to side, and one again.
       await open(page, 'B');
       await zones(page).getByRole('button', { name: 'Split by a line' }).click();
+      await expect(drawing(page)).toBeVisible();
       await press([62, 66]);
       await press([62, 116]);
       await inBar(page, 'Done').click();
@@ -171,6 +174,7 @@ for (const { name, finger, use } of DESK_AND_PHONE) {
       // A hole is cut; an edge is moved outward, and nonsense is refused where it is typed.
       await open(page, 'B');
       await zones(page).getByRole('button', { name: 'Cut a hole' }).click();
+      await expect(drawing(page)).toBeVisible();
       await snaps(page).uncheck();
       for (const at of [
         [40, 85],
@@ -194,6 +198,7 @@ for (const { name, finger, use } of DESK_AND_PHONE) {
 
       // Zones never overlap: what another holds is cut off, and told.
       await zones(page).getByRole('button', { name: 'Draw a zone' }).click();
+      await expect(drawing(page)).toBeVisible();
       for (const at of [
         [80, 40],
         [107, 40],
