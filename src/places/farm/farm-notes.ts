@@ -38,7 +38,7 @@ export function nextOf(study: Study): string | null {
 export function firstFinding(fields: readonly FieldShown[], seedStays: boolean): string {
   const [first, second] = rankedOf(fields);
   if (!first) return `Nobody has looked at any of the ${countOf(fields.length, 'field')} yet: go and look.`;
-  const order = second ? `Treat ${first.name} first, then ${second.name}` : `Treat ${first.name} first`;
-  if (seedStays) return `At a first look: ${order.charAt(0).toLowerCase()}${order.slice(1)}`;
-  return second ? `${order}: what they cost is still computed` : order;
+  const order = second ? `${first.name} first, then ${second.name}` : `${first.name} first`;
+  if (seedStays) return `At a first look: treat ${order}`;
+  return second ? `Treat ${order}: what they cost is still computed` : `Treat ${order}`;
 }
