@@ -10,6 +10,7 @@ import type { FieldFacts } from './field-facts.ts';
 import type { FigureBook } from './formula.ts';
 import { FORMULAS } from './formulas.ts';
 import { spokenForM2 } from './known-ground.ts';
+import { onceFor } from './once-for.ts';
 import type { FieldHarvestPath } from './steps/harvest-path.ts';
 import type { FieldInfestation } from './steps/infestation.ts';
 import type { FieldLanded } from './steps/landed.ts';
@@ -111,24 +112,25 @@ export function infestedAny({ at, areaM2, figures, infestations }: Seen): Range 
   );
 }
 
-function anyCentral(seen: readonly FieldInfestation[]): number | null {
+/** Infested area of any weed, cell by cell the likeliest; m², null where no weed has a map. */
+const anyCentral = onceFor((seen: readonly FieldInfestation[]): number | null => {
   const mapped = seen.filter((one) => one.map.probabilityAbove !== null);
   if (mapped.length === 0) return null;
-  const cells = mapped[0]!.map.probabilityAbove!.length;
-  let sum = 0;
-  const share =
-    mapped[0]!.map.knownAreaM2 /
+  const { probabilityAbove, known, knownAreaM2 } = mapped[0]!.map;
+  const cellM2 =
+    knownAreaM2 /
     Math.max(
       1,
-      mapped[0]!.map.known.reduce((a, b) => a + b, 0),
+      known.reduce((sum, one) => sum + one, 0),
     );
-  for (let cell = 0; cell < cells; cell++) {
+  let sum = 0;
+  for (let cell = 0; cell < probabilityAbove!.length; cell++) {
     let likeliest = 0;
     for (const one of mapped) likeliest = Math.max(likeliest, one.map.probabilityAbove![cell] || 0);
-    sum += likeliest * share;
+    sum += likeliest * cellM2;
   }
   return sum;
-}
+});
 
 export function programLines({
   at,

@@ -4,6 +4,7 @@
  * speaks for no ground that could be named.
  */
 import type { Infestation } from '../agronomy/infestation.ts';
+import { onceFor } from './once-for.ts';
 import type { FieldGround } from './steps/field.ts';
 import type { FieldInfestation } from './steps/infestation.ts';
 
@@ -17,15 +18,21 @@ export function spokenForM2(map: Spoken, fieldM2: number): number {
 /** Ground that at least one weed's evidence speaks for, cell by cell. @returns m², at most the field's area */
 export function spokenForByAnyM2(
   infestations: readonly FieldInfestation[],
-  { cellAreaM2 }: Pick<FieldGround, 'cellAreaM2'>,
+  ground: Pick<FieldGround, 'cellAreaM2'>,
   fieldM2: number,
 ): number {
+  const spokenM2 = spokenCellsM2([ground, ...infestations]);
+  return spokenM2 === null ? fieldM2 : withinField(spokenM2, fieldM2);
+}
+
+const spokenCellsM2 = onceFor((of: readonly (Pick<FieldGround, 'cellAreaM2'> | FieldInfestation)[]) => {
+  const [{ cellAreaM2 }, ...infestations] = of as [FieldGround, ...FieldInfestation[]];
   const silent = silentCells(infestations, cellAreaM2.length);
-  if (silent === null) return fieldM2;
+  if (silent === null) return null;
   let spoken = 0;
   for (let cell = 0; cell < silent.length; cell++) if (silent[cell] === 0) spoken += cellAreaM2[cell]!;
-  return withinField(spoken, fieldM2);
-}
+  return spoken;
+});
 
 /** 1 for each cell that no weed's evidence speaks for; null where some weed's speaks for the whole field. */
 export function silentCells(infestations: readonly FieldInfestation[], cells: number): Uint8Array | null {

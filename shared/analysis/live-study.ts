@@ -3,11 +3,11 @@
  * are carried over where nothing that they rest on changed, so that an edit costs what it changes.
  */
 import { applyEdit } from '../model/edit.ts';
-import { rateField } from '../model/edits/ratings.ts';
+import { rateField, RATINGS } from '../model/edits/ratings.ts';
 import type { Farm, Field } from '../model/farm.ts';
 import { harvestOf, speciesOf, studySeason } from '../model/lookups.ts';
 import type { Outcome } from '../model/problem.ts';
-import { CASES } from '../model/range.ts';
+import { type Case, CASES } from '../model/range.ts';
 import { firstLookSteps } from './first-look-steps.ts';
 import { withKnownNames } from './known-names.ts';
 import { Memory } from './memory.ts';
@@ -79,29 +79,45 @@ export class LiveStudy {
   }
 
   /**
-   * For a quiet moment: what a rating of a field that nobody looked at will need. For the first of these fields the ranking after a
-   * rating is tried too, since seed that comes in with the machine reaches the fields after it, whatever the word.
+   * For a quiet moment: what a rating of a field that nobody looked at will need. For the first of these fields each word is
+   * tried: the seed that it means rides with the machine to the fields after it. The ranking's part comes first, then the ranges'.
    */
   *ahead(): Generator<RunnerProgress, void, void> {
-    const { farm, season, asking } = this.last();
+    const { farm, season } = this.last();
     const [species] = speciesOf(farm);
     if (season === null || species === undefined) return;
-    const unlooked = new Set<Field>();
-    for (const field of farm.fields.filter((one) => one.ours)) {
-      for (const which of CASES) {
-        const scope = { field: field.id, season, case: which };
-        const seed = yield* asking.outcome('seed-return', scope);
-        if (!seed.ok || (seed.value as { looked: boolean }).looked) continue;
-        unlooked.add(field);
-        yield* asking.outcome('movement-even', scope);
-        for (const program of farm.programs) yield* asking.outcome('program-effect', { ...scope, program: program.id });
+    const unlooked = yield* this.unlooked(season);
+    for (const field of unlooked) yield* this.readyFor(field, season, 'central');
+    const planner = new Planner(steps);
+    for (const field of unlooked.slice(0, MOST_TRIED)) {
+      for (const rating of RATINGS.filter((word) => word !== 'not looked')) {
+        const edit = rateField(farm, { field, species: { id: species, name: species }, rating, season, on: null });
+        const trying = this.runnerOf(applyEdit(farm, edit).farm, planner);
+        yield* rankAtFirstLook(trying, season, new Remembered());
       }
     }
-    for (const field of [...unlooked].slice(0, MOST_TRIED)) {
-      const edit = rateField(farm, { field, species: { id: species, name: species }, rating: 'few', season, on: null });
-      const trying = this.runnerOf(applyEdit(farm, edit).farm, new Planner(steps));
-      yield* rankAtFirstLook(trying, season, new Remembered());
+    for (const field of unlooked) {
+      for (const which of CASES) if (which !== 'central') yield* this.readyFor(field, season, which);
     }
+  }
+
+  /** Fields of ours that nobody looked at in the season. */
+  private *unlooked(season: number): Generator<RunnerProgress, Field[], void> {
+    const { farm, asking } = this.last();
+    const found: Field[] = [];
+    for (const field of farm.fields.filter((one) => one.ours)) {
+      const seed = yield* asking.outcome('seed-return', { field: field.id, season, case: 'central' });
+      if (seed.ok && !(seed.value as { looked: boolean }).looked) found.push(field);
+    }
+    return found;
+  }
+
+  /** What hangs on a field but on nothing that was seen there. */
+  private *readyFor(field: Field, season: number, which: Case): Generator<RunnerProgress, void, void> {
+    const { farm, asking } = this.last();
+    const scope = { field: field.id, season, case: which };
+    yield* asking.outcome('movement-even', scope);
+    for (const program of farm.programs) yield* asking.outcome('program-effect', { ...scope, program: program.id });
   }
 
   /** For a quiet moment: writes what the last study used and the store lacks. */

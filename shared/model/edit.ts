@@ -1,7 +1,9 @@
 /**
- * An edit of the document is data, and applying it gives its reverse: undo needs nothing else.
+ * An edit of the document is data, and applying it gives its reverse: undo needs nothing else. Parts that the edit leaves as they are
+ * stay the same objects, also where it writes them again: what is derived from them is known by that.
  */
 import type { Farm } from './farm.ts';
+import { sameWhereEqual } from './same.ts';
 
 export type Path = readonly (string | number)[];
 
@@ -17,8 +19,9 @@ export function applyEdit(farm: Farm, edit: Edit): { farm: Farm; reverse: Edit }
   let now: unknown = farm;
   const back: { path: Path; value: unknown }[] = [];
   for (const { path, value } of edit.sets) {
-    back.unshift({ path, value: valueAt(now, path) });
-    now = withValue(now, path, 0, value);
+    const before = valueAt(now, path);
+    back.unshift({ path, value: before });
+    now = withValue(now, path, 0, sameWhereEqual(before, value));
   }
   return { farm: now as Farm, reverse: { label: edit.label, sets: back } };
 }
@@ -32,7 +35,9 @@ function withValue(whole: unknown, path: Path, depth: number, value: unknown): u
   if (typeof whole !== 'object' || whole === null)
     throw new Error(`applyEdit: nothing at ${path.slice(0, depth).join('/')}`);
   const step = path[depth]!;
-  const inner = withValue((whole as Record<string | number, unknown>)[step], path, depth + 1, value);
+  const before = (whole as Record<string | number, unknown>)[step];
+  const inner = withValue(before, path, depth + 1, value);
+  if (inner === before) return whole;
   if (Array.isArray(whole)) {
     const copy = whole.slice();
     copy[step as number] = inner;

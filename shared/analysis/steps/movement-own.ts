@@ -62,7 +62,7 @@ export const movementOwnStep = defineStep<MachineSettings, MovementOwn>({
     const { inside } = needs['field'] as FieldGround;
     const { input, present, guest } = ownMovement(settings, needs, p);
     const densities = present.map((one) => evenPerM2(one.standingPerM2, inside));
-    const even = present.length > 0 && densities.every((one) => one !== null);
+    const even = densities.every((one) => one !== null);
     const run = even
       ? evenly(densities as number[], (yield* (needs['even'] as Ask<MovementEven>)())!)
       : yield* moveAlong(input, harvest);

@@ -3,9 +3,6 @@
  * years, and beside it by this year's yield loss alone.
  */
 import { chooseWithinBudget } from '../../agronomy/budget-choice.ts';
-import { maskInside } from '../../geometry/grid.ts';
-import { createFrame } from '../../geometry/local-frame.ts';
-import { toLocalPolygon } from '../../geometry/polygon.ts';
 import { speciesOf, studySeason } from '../../model/lookups.ts';
 import type { Farm } from '../../model/farm.ts';
 import { done } from '../../model/problem.ts';
@@ -215,7 +212,7 @@ export const priorityStep = defineStep<Settings, Priority>({
           offers: row.tier === null ? row.offers.map((one) => ({ ...one, gain: null })) : row.offers,
           chosen: row.chosen,
           gainPerMoney: Number.isFinite(row.ratio) ? row.ratio : null,
-          zones: row.ground === null ? [] : rankZones(row.ground, needs, row.f, row.chosen, programs, bankOf),
+          zones: rankZones(needs, row.f, row.chosen, programs, bankOf),
         };
       }),
       budget: choice
@@ -296,7 +293,6 @@ function tierOf(infestations: readonly (FieldInfestation | null)[], thresholds: 
 
 /** Zones of a field by what treating them gains per m² under the chosen program (else the best), central biology. */
 function rankZones(
-  ground: FieldGround,
   needs: Readonly<Record<string, unknown>>,
   f: number,
   chosen: string | null,
@@ -309,18 +305,21 @@ function rankZones(
   const program = chosen === null || chosen === 'as-now' ? bestProgram(f, programs, bankOf) : programs.indexOf(chosen);
   const now = bankOf(f, programs.indexOf('as-now'))?.lossPresentValuePerM2?.inZone ?? null;
   const then = program < 0 ? null : (bankOf(f, program)?.lossPresentValuePerM2?.inZone ?? null);
-  const frame = createFrame(ground.origin);
-  const valued = zones.zones.map((zone) => {
-    if (!start?.classOfCell || !now || !then) return { id: zone.id, areaM2: zone.areaM2, gainPerM2: null };
-    const cells = maskInside(ground.grid, toLocalPolygon(frame, zone.area));
-    let [sum, count] = [0, 0];
-    for (let cell = 0; cell < cells.length; cell++) {
+  const sums = new Float64Array(zones.zones.length);
+  const counts = new Uint32Array(zones.zones.length);
+  const isValued = start?.classOfCell && now && then;
+  if (isValued) {
+    for (let cell = 0; cell < zones.zoneOfCell.length; cell++) {
+      const zone = zones.zoneOfCell[cell]! - 1;
       const at = start.classOfCell[cell]!;
-      if (cells[cell] !== 1 || at >= now.length) continue;
-      sum += now[at]! - then[at]!;
-      count++;
+      if (zone < 0 || at >= now.length) continue;
+      sums[zone]! += now[at]! - then[at]!;
+      counts[zone]!++;
     }
-    return { id: zone.id, areaM2: zone.areaM2, gainPerM2: count === 0 ? 0 : sum / count };
+  }
+  const valued = zones.zones.map(({ id, areaM2 }, index) => {
+    const mean = counts[index] === 0 ? 0 : sums[index]! / counts[index]!;
+    return { id, areaM2, gainPerM2: isValued ? mean : null };
   });
   return valued
     .sort((a, b) => (b.gainPerM2 ?? 0) - (a.gainPerM2 ?? 0) || b.areaM2 - a.areaM2 || (a.id < b.id ? -1 : 1))

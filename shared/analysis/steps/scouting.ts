@@ -3,10 +3,10 @@ import { intersect } from '../../geometry/clip.ts';
 import { createFrame } from '../../geometry/local-frame.ts';
 import { polygonAreaM2, toLocalPolygon } from '../../geometry/polygon.ts';
 import { indexPolygon } from '../../geometry/polygon-index.ts';
-import type { FlatMultiPolygon, MultiPolygon } from '../../geometry/types.ts';
+import type { FlatMultiPolygon, LonLat, MultiPolygon } from '../../geometry/types.ts';
 import type { ReadFile } from '../../import/importer.ts';
 import { patchSpeciesOf } from '../../import/patch-species.ts';
-import type { Round } from '../../model/farm.ts';
+import type { Field, Round } from '../../model/farm.ts';
 import { fieldOf } from '../../model/lookups.ts';
 import { done, problem, type Problem } from '../../model/problem.ts';
 import type { Observation, Rating } from '../../model/records.ts';
@@ -48,6 +48,7 @@ interface Settings {
 
 /** Two observations nearer than this are one place (methods-spatial §13: 0.5 m). */
 const SAME_PLACE_M = 0.5;
+const NEAR_DEG = 1e-5;
 
 export const scoutingStep = defineStep<Settings, FieldScouting>({
   id: 'scouting',
@@ -58,8 +59,11 @@ export const scoutingStep = defineStep<Settings, FieldScouting>({
   settings(farm, scope) {
     const round = farm.rounds.find((one) => one.id === scope.round)!;
     const field = fieldOf(farm, scope.field!);
+    const isNear = nearTo(field);
     const mine = {
       ...round,
+      // Only what may lie in this field: a count typed elsewhere changes nothing here.
+      typed: round.typed.filter((one) => isNear(one.at)),
       ratings: round.ratings.filter((one) => one.field === field.id),
       patches: round.patches.filter((one) => one.field === field.id),
     };
@@ -166,6 +170,20 @@ export const scoutingStep = defineStep<Settings, FieldScouting>({
     return done({ from: round.from, to: round.to, species, observations }, problems);
   },
 });
+
+/** Tells points within the box around the boundary, a meter added: degrees and the field's own frame differ by millimeters. Longitudes count by the turn. */
+function nearTo({ boundary, frameOrigin }: Field): (at: LonLat) => boolean {
+  const eastOfOrigin = (lon: number) => lon - frameOrigin[0] - 360 * Math.round((lon - frameOrigin[0]) / 360);
+  const corners = boundary.flat(2);
+  const isAlong = (places: readonly number[]) => {
+    const low = places.reduce((least, one) => Math.min(least, one), Infinity) - NEAR_DEG;
+    const high = places.reduce((most, one) => Math.max(most, one), -Infinity) + NEAR_DEG;
+    return (place: number) => place >= low && place <= high;
+  };
+  const isEast = isAlong(corners.map(([lon]) => eastOfOrigin(lon)));
+  const isNorth = isAlong(corners.map(([, lat]) => lat));
+  return ([lon, lat]) => isEast(eastOfOrigin(lon)) && isNorth(lat);
+}
 
 type Counted = Pick<Observation, 'at' | 'species' | 'effortM2' | 'count'>;
 type Located = Counted & { xM: number; yM: number };

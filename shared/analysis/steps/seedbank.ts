@@ -196,7 +196,7 @@ function areasOfClasses(start: BankStart, zones: FieldZones, zoneFraction: numbe
       const at = start.classOfCell[cell]!;
       if (at >= all.length) continue;
       all[at]!++;
-      within[at]! += zones.inZone[cell]!;
+      if (zones.zoneOfCell[cell]! > 0) within[at]!++;
     }
     shares.forEach((_, at) => (shares[at] = within[at]! / all[at]!));
   }

@@ -1,11 +1,11 @@
 /** Per field and season: the zones that a machine can treat, from what is known of any weed. A proposal until a person accepts it. */
 import { parameter } from '../../agronomy/parameter.ts';
-import { buffer, intersect, union } from '../../geometry/clip.ts';
+import { buffer, intersect } from '../../geometry/clip.ts';
 import { createFrame } from '../../geometry/local-frame.ts';
 import { polygonAreaM2, toLonLatPolygon, toLocalPolygon } from '../../geometry/polygon.ts';
 import { maskInside } from '../../geometry/grid.ts';
 import type { FlatMultiPolygon, MultiPolygon } from '../../geometry/types.ts';
-import { fieldOf, roundsOf, speciesOf } from '../../model/lookups.ts';
+import { fieldOf, speciesOf } from '../../model/lookups.ts';
 import { done } from '../../model/problem.ts';
 import { missedStripFraction } from '../../zones/edge-error.ts';
 import { type Phrase, phrase } from '../../zones/phrase.ts';
@@ -13,9 +13,9 @@ import { letterOf, zoneId } from '../../zones/letters.ts';
 import { boomWidthOf, machineLimits } from '../../zones/machine-limits.ts';
 import { proposeZones } from '../../zones/propose.ts';
 import { defineStep } from '../define-step.ts';
+import type { WeedEvidence } from './evidence.ts';
 import type { FieldGround } from './field.ts';
 import type { FieldInfestation } from './infestation.ts';
-import type { FieldScouting } from './scouting.ts';
 
 export interface FieldZone {
   readonly id: string;
@@ -27,8 +27,8 @@ export interface FieldZone {
 
 export interface FieldZones {
   readonly zones: readonly FieldZone[];
-  /** 1 where the centre of the cell lies in a zone. */
-  readonly inZone: Uint8Array;
+  /** By cell, the place of the zone that holds its centre, from 1; 0 where none does. */
+  readonly zoneOfCell: Uint16Array;
   readonly from: 'accepted' | 'proposed';
   /** What was widened, merged or dropped. */
   readonly told: readonly Phrase[];
@@ -44,11 +44,9 @@ export interface ZoneRules {
   readonly unknownIsInfested: boolean;
 }
 
-export interface ZoneSettings {
+interface ZoneSettings {
   readonly field: string;
-  readonly species: readonly string[];
   readonly thresholds: readonly number[];
-  readonly rounds: readonly string[];
   readonly boomWidthM: number | null;
   readonly accepted: readonly { id: string; letter: string; area: MultiPolygon }[] | null;
 }
@@ -65,39 +63,30 @@ const ONE_SIDED_95 = 1.645;
 export const zonesStep = defineStep<ZoneSettings, FieldZones>({
   id: 'zones',
   title: 'Zones',
-  version: 2,
+  version: 3,
   per: ['field', 'season'],
   key: 'inputs',
   settings(farm, scope) {
-    const species = speciesOf(farm);
     const set = farm.zoneSets.find((one) => one.field === scope.field && one.season === scope.season! + 1);
     return {
       field: fieldOf(farm, scope.field!).id,
-      species,
-      thresholds: species.map((one) => farm.thresholdPerM2[one]!),
-      rounds: roundsOf(farm, scope.season!).map((one) => one.id),
+      thresholds: speciesOf(farm).map((one) => farm.thresholdPerM2[one]!),
       boomWidthM: boomWidthOf(farm),
       accepted: set ? set.zones.map(({ id, letter, area }) => ({ id, letter, area: area as MultiPolygon })) : null,
     };
   },
   needs(farm, scope) {
+    const weeds = speciesOf(farm).map((species) => ({ field: scope.field!, season: scope.season!, species }));
     return {
       field: { step: 'field', scope: { field: scope.field! } },
-      infestation: speciesOf(farm).map((species) => ({
-        step: 'infestation',
-        scope: { field: scope.field!, season: scope.season!, species },
-      })),
-      scouting: roundsOf(farm, scope.season!).map((round) => ({
-        step: 'scouting',
-        scope: { field: scope.field!, round: round.id },
-      })),
+      infestation: weeds.map((weed) => ({ step: 'infestation', scope: weed })),
+      // Not all that was scouted: a round that says nothing of a field must not draw its zones anew.
+      evidence: weeds.map((weed) => ({ step: 'evidence', scope: weed })),
     };
   },
   *run({ settings, needs }) {
     yield [0, 1];
     const ground = needs['field'] as FieldGround;
-    const infestations = needs['infestation'] as FieldInfestation[];
-    const scouting = needs['scouting'] as FieldScouting[];
     const frame = createFrame(ground.origin);
     const rules = rulesFor(ground, settings.boomWidthM);
 
@@ -106,54 +95,59 @@ export const zonesStep = defineStep<ZoneSettings, FieldZones>({
         const area = intersect(ground.ground, toLocalPolygon(frame, zone.area));
         return { ...zone, areaM2: polygonAreaM2(area), why: 'drawn or accepted by a person' };
       });
-      const whole = settings.accepted.map((zone) => intersect(ground.ground, toLocalPolygon(frame, zone.area)));
-      return done({ zones, inZone: cellsIn(ground, union(whole)), from: 'accepted', told: [], rules });
+      const areas = settings.accepted.map((zone) => toLocalPolygon(frame, zone.area));
+      return done({ zones, zoneOfCell: cellsIn(ground, areas), from: 'accepted', told: [], rules });
     }
 
-    return done(proposedAt(rules.level, { settings, ground, infestations, scouting }));
+    const evidence = needs['evidence'] as WeedEvidence[];
+    const weeds = (needs['infestation'] as FieldInfestation[]).map(({ map }, index) => ({
+      map,
+      seen: evidence[index]!.seen,
+      thresholdPerM2: settings.thresholds[index]!,
+    }));
+    return done(proposedAt(rules.level, { ...settings, ground, weeds }));
   },
 });
 
 export interface ProposalInput {
-  readonly settings: ZoneSettings;
+  readonly field: string;
+  readonly boomWidthM: number | null;
   readonly ground: FieldGround;
-  readonly infestations: readonly FieldInfestation[];
-  readonly scouting: readonly FieldScouting[];
+  readonly weeds: readonly {
+    readonly map: FieldInfestation['map'];
+    readonly seen: WeedEvidence['seen'];
+    readonly thresholdPerM2: number;
+  }[];
 }
 
 /** The zones where the chance of the weed reaches a level, and where it was drawn, counted or rated throughout. @param level above 0 up to 1 */
-export function proposedAt(level: number, { settings, ground, infestations, scouting }: ProposalInput): FieldZones {
+export function proposedAt(level: number, { field, boomWidthM, ground, weeds }: ProposalInput): FieldZones {
   const frame = createFrame(ground.origin);
   const size = ground.grid.columns * ground.grid.rows;
   const probability = new Float64Array(size).fill(NaN);
   let mapped = false;
   const patches: FlatMultiPolygon[] = [];
   let everywhere = false;
-  infestations.forEach((one, index) => {
-    const { map } = one;
-    const threshold = settings.thresholds[index]!;
-    const seen = scouting[settings.rounds.indexOf(one.round?.id ?? '')]?.species.find(
-      (it) => it.species === one.species,
-    );
+  for (const { map, seen, thresholdPerM2 } of weeds) {
     if (map.basis === 'surface' || map.basis === 'sketch') {
       mapped = true;
       for (let cell = 0; cell < size; cell++) {
-        const p = map.probabilityAbove?.[cell] ?? sketchProbability(map.densityPerM2[cell]!, threshold);
+        const p = map.probabilityAbove?.[cell] ?? sketchProbability(map.densityPerM2[cell]!, thresholdPerM2);
         if (!Number.isNaN(p) && !(probability[cell]! >= p)) probability[cell] = p;
       }
     } else if (map.basis === 'drawn patches') {
       for (const patch of seen?.patches ?? []) patches.push(patch.area);
     } else if (map.basis === 'points') {
       for (const place of seen?.places ?? []) {
-        if (place.count / place.effortM2 < threshold) continue;
+        if (place.count / place.effortM2 < thresholdPerM2) continue;
         patches.push(intersect(ground.ground, circle(place.xM, place.yM, POINT_REACH_M)));
       }
     } else if (map.basis === 'rating' && seen?.rating === 'throughout') everywhere = true;
-  });
+  }
   const known = mapped
     ? Uint8Array.from(probability, (p, cell) => (Number.isNaN(p) || ground.inside[cell] !== 1 ? 0 : 1))
     : null;
-  const rules: ZoneRules = { ...rulesFor(ground, settings.boomWidthM), level, unknownIsInfested: mapped };
+  const rules: ZoneRules = { ...rulesFor(ground, boomWidthM), level, unknownIsInfested: mapped };
   const proposed = proposeZones({
     field: ground.ground,
     probability: mapped ? { ...ground.grid, values: probability } : null,
@@ -169,7 +163,7 @@ export function proposedAt(level: number, { settings, ground, infestations, scou
   const zones = proposed.zones.map((zone, index): FieldZone => {
     const letter = letterOf(index);
     return {
-      id: zoneId(settings.field, letter),
+      id: zoneId(field, letter),
       letter,
       area: toLonLatPolygon(frame, zone.area, 9),
       areaM2: zone.areaM2,
@@ -178,9 +172,9 @@ export function proposedAt(level: number, { settings, ground, infestations, scou
   });
   return {
     zones,
-    inZone: cellsIn(
+    zoneOfCell: cellsIn(
       ground,
-      proposed.zones.flatMap((zone) => zone.area),
+      proposed.zones.map((zone) => zone.area),
     ),
     from: 'proposed',
     told: [...proposed.told, ...edgeInWords(rules, proposed.zones.length)],
@@ -223,7 +217,12 @@ function circle(x: number, y: number, radiusM: number): FlatMultiPolygon {
   return buffer([[dot]], radiusM, { join: 'round', outside: true });
 }
 
-function cellsIn(ground: FieldGround, zones: FlatMultiPolygon): Uint8Array {
-  if (zones.length === 0) return new Uint8Array(ground.inside.length);
-  return maskInside(ground.grid, zones).map((within, cell) => within & ground.inside[cell]!);
+function cellsIn(ground: FieldGround, zones: readonly FlatMultiPolygon[]): Uint16Array {
+  const zoneOfCell = new Uint16Array(ground.inside.length);
+  zones.forEach((zone, index) => {
+    const within = maskInside(ground.grid, zone);
+    for (let cell = 0; cell < within.length; cell++)
+      if ((within[cell]! & ground.inside[cell]!) === 1) zoneOfCell[cell] = index + 1;
+  });
+  return zoneOfCell;
 }

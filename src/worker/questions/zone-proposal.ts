@@ -1,16 +1,10 @@
 /** The zones that the evidence proposes at another level: where the weed is likelier than some chance. Nothing of the document changes. */
+import type { WeedEvidence } from '../../../shared/analysis/steps/evidence.ts';
 import type { FieldGround } from '../../../shared/analysis/steps/field.ts';
 import type { FieldInfestation } from '../../../shared/analysis/steps/infestation.ts';
-import type { FieldScouting } from '../../../shared/analysis/steps/scouting.ts';
-import {
-  type FieldZone,
-  proposedAt,
-  USUAL_LEVEL,
-  type ZoneRules,
-  type ZoneSettings,
-  zonesStep,
-} from '../../../shared/analysis/steps/zones.ts';
-import { roundsOf, speciesOf } from '../../../shared/model/lookups.ts';
+import { type FieldZone, proposedAt, USUAL_LEVEL, type ZoneRules } from '../../../shared/analysis/steps/zones.ts';
+import { speciesOf } from '../../../shared/model/lookups.ts';
+import { boomWidthOf } from '../../../shared/zones/machine-limits.ts';
 import { inWords } from '../../../shared/zones/phrase.ts';
 import type { OpenFarm } from '../open-farm.ts';
 
@@ -32,20 +26,13 @@ export interface ZoneProposal {
 export function zoneProposalQuestion(open: OpenFarm, { field, season, level }: ZoneProposalAsk): ZoneProposal | null {
   const { farm } = open;
   const ground = open.outcome<FieldGround>('field', { field });
-  const infestations = speciesOf(farm).flatMap(
-    (species) => open.outcome<FieldInfestation>('infestation', { field, season, species }) ?? [],
-  );
-  if (!ground || infestations.every((one) => one.map.basis === 'nothing')) return null;
-  const scouting = roundsOf(farm, season).map((round) =>
-    open.outcome<FieldScouting>('scouting', { field, round: round.id }),
-  );
-  if (scouting.some((one) => one === null)) return null;
-  const settings = zonesStep.settings(farm, { field, season }) as ZoneSettings;
-  const { zones, rules, told } = proposedAt(level ?? USUAL_LEVEL, {
-    settings,
-    ground,
-    infestations,
-    scouting: scouting as FieldScouting[],
+  const weeds = speciesOf(farm).flatMap((species) => {
+    const map = open.outcome<FieldInfestation>('infestation', { field, season, species })?.map;
+    const seen = open.outcome<WeedEvidence>('evidence', { field, season, species })?.seen ?? null;
+    return map ? [{ map, seen, thresholdPerM2: farm.thresholdPerM2[species]! }] : [];
   });
+  if (!ground || weeds.every(({ map }) => map.basis === 'nothing')) return null;
+  const boomWidthM = boomWidthOf(farm);
+  const { zones, rules, told } = proposedAt(level ?? USUAL_LEVEL, { field, boomWidthM, ground, weeds });
   return { zones, rules, told: told.map((one) => inWords(one, farm.display)) };
 }

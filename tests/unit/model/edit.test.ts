@@ -17,6 +17,25 @@ describe('an edit', () => {
     expect(farm).toEqual(before);
     expect(after.planning).toBe(farm.planning);
   });
+  test('keeps what it writes again with the same content, however deep', () => {
+    const edit = {
+      label: 'Plan',
+      sets: [
+        { path: ['planning'], value: structuredClone({ ...farm.planning, budget: 900 }) },
+        { path: ['programs'], value: structuredClone([...farm.programs, farm.programs[0]]) },
+        { path: ['thresholdPerM2'], value: structuredClone(farm.thresholdPerM2) },
+      ],
+    };
+    const { farm: after } = applyEdit(farm, edit);
+    expect(after).toStrictEqual(applied(edit));
+    expect(after.planning.mustTreat).toBe(farm.planning.mustTreat);
+    expect(after.programs[1]).toBe(farm.programs[1]);
+    expect(after.thresholdPerM2).toBe(farm.thresholdPerM2);
+  });
+  test('that changes nothing gives the farm itself', () => {
+    const set = { path: ['planning'], value: structuredClone(farm.planning) };
+    expect(applyEdit(farm, { label: 'Nothing', sets: [set] }).farm).toBe(farm);
+  });
   test('gives its reverse, also of a member that was not there and of one taken away', () => {
     const edit = {
       label: 'Three changes',
@@ -42,3 +61,8 @@ describe('an edit', () => {
     expect(applyEdit(after, reverse).farm.name).toBe('Farm');
   });
 });
+
+/** The members that the edit writes, as written. */
+function applied({ sets }: { sets: readonly { path: readonly string[]; value: unknown }[] }): unknown {
+  return { ...farm, ...Object.fromEntries(sets.map(({ path, value }) => [path[0], value])) };
+}
