@@ -3,12 +3,11 @@ import { infestedAny, type Seen, speciesLines } from './field-numbers.ts';
 import type { FieldFacts } from './field-facts.ts';
 import type { FigureBook } from './formula.ts';
 import { FORMULAS } from './formulas.ts';
-import { spokenForByAnyM2 } from './known-ground.ts';
 import type { Want } from './remembered.ts';
 import type { RunnerProgress } from './runner.ts';
 import type { FieldGround } from './steps/field.ts';
-import type { FieldHarvestPath } from './steps/harvest-path.ts';
-import type { FieldInfestation } from './steps/infestation.ts';
+import type { HarvestFacts } from './steps/harvest-facts.ts';
+import type { InfestationFacts, WeedFacts } from './steps/infestation-facts.ts';
 import type { FieldScouting } from './steps/scouting.ts';
 import type { FieldStudy, Rung } from './study-field.ts';
 
@@ -32,52 +31,49 @@ export type FieldAbout = Pick<
 
 export interface Introduced {
   readonly about: FieldAbout;
-  readonly infestations: readonly FieldInfestation[];
-  readonly path: FieldHarvestPath | null;
+  readonly known: InfestationFacts;
+  readonly harvest: HarvestFacts | null;
   /** Somebody looked, and it is known what they saw. */
   readonly seen: boolean;
 }
 
+const NO_WEEDS: InfestationFacts = { weeds: [], anyInfestedM2: null, spokenForM2: 0 };
+
 export function* introduceField(
   facts: FieldFacts,
-  ground: FieldGround,
   areaM2: number,
   figures: FigureBook,
   want: Want,
 ): Generator<RunnerProgress, Introduced, void> {
   const { field, priority } = facts;
   const place = { field: field.id, season: facts.season! };
-  const infestations: FieldInfestation[] = [];
-  for (const species of facts.species) {
-    const one = yield* want<FieldInfestation>('infestation', { ...place, species });
-    if (one) infestations.push(one);
-  }
-  const path = yield* want<FieldHarvestPath>('harvest-path', place);
+  const known = (yield* want<InfestationFacts>('infestation-facts', place)) ?? NO_WEEDS;
+  const harvest = yield* want<HarvestFacts>('harvest-facts', place);
   let looked = false;
   for (const round of facts.rounds) {
     const scouting = yield* want<FieldScouting>('scouting', { field: field.id, round });
     looked ||= (scouting?.species.length ?? 0) > 0;
   }
-  const numbers = { at: `fields/${field.id}`, areaM2, figures, infestations };
+  const numbers = { at: `fields/${field.id}`, areaM2, figures, known };
   return {
     about: {
       id: field.id,
       name: field.name,
-      evidence: rungOf(facts, infestations, path),
-      evidenceIs: evidenceInWords(infestations, path, looked),
+      evidence: rungOf(facts, known.weeds, harvest),
+      evidenceIs: evidenceInWords(known.weeds, harvest, looked),
       tier: priority?.tier ?? null,
       rank: priority?.rank ?? null,
       rankByThisYear: priority?.rankByThisYear ?? null,
       lookRank: priority?.lookRank ?? null,
       chosenProgram: priority?.chosen ?? null,
       areaM2,
-      unknownAreaM2: unknownToAll(numbers, ground),
+      unknownAreaM2: unknownToAll(numbers),
       infestedAreaM2: infestedAny(numbers),
       bySpecies: speciesLines(numbers),
     },
-    infestations,
-    path,
-    seen: infestations.some((one) => one.map.basis !== 'nothing'),
+    known,
+    harvest,
+    seen: known.weeds.some((one) => one.map.basis !== 'nothing'),
   };
 }
 
@@ -92,35 +88,31 @@ export function fieldAreaM2({ field }: FieldFacts, ground: FieldGround, figures:
   })!;
 }
 
-function rungOf(facts: FieldFacts, infestations: readonly FieldInfestation[], path: FieldHarvestPath | null): Rung {
-  const bases = infestations.map((one) => one.map.basis);
+function rungOf(facts: FieldFacts, weeds: readonly WeedFacts[], harvest: HarvestFacts | null): Rung {
+  const bases = weeds.map((one) => one.map.basis);
   if (bases.every((one) => one === 'nothing')) return 'a';
   if (bases.every((one) => one === 'nothing' || one === 'rating' || one === 'drawn patches')) return 'b';
-  if (!path || path.path.assumed) return 'c';
+  if (!harvest || harvest.assumed) return 'c';
   return facts.hasWeather && facts.wasSprayed && facts.hasHistory ? 'e' : 'd';
 }
 
-function evidenceInWords(
-  infestations: readonly FieldInfestation[],
-  path: FieldHarvestPath | null,
-  looked: boolean,
-): string {
-  const counted = infestations.filter((one) => one.map.places > 0);
+function evidenceInWords(weeds: readonly WeedFacts[], harvest: HarvestFacts | null, looked: boolean): string {
+  const counted = weeds.filter((one) => one.map.places > 0);
   const parts: string[] = [];
   if (counted.length > 0) parts.push(`${Math.max(...counted.map((one) => one.map.places))} counted places`);
-  else if (infestations.some((one) => one.map.basis === 'drawn patches')) parts.push('drawn patches');
-  else if (infestations.some((one) => one.map.basis === 'rating')) parts.push('a rating');
+  else if (weeds.some((one) => one.map.basis === 'drawn patches')) parts.push('drawn patches');
+  else if (weeds.some((one) => one.map.basis === 'rating')) parts.push('a rating');
   else parts.push(looked ? 'looked at, nothing recorded' : 'nobody looked');
-  if (path && !path.path.assumed) parts.push('a harvest log');
+  if (harvest && !harvest.assumed) parts.push('a harvest log');
   return parts.join(' and ');
 }
 
 /** Ground on which no weed was looked for. */
-function unknownToAll({ at, areaM2, figures, infestations }: Seen, ground: FieldGround): number {
+function unknownToAll({ at, areaM2, figures, known }: Seen): number {
   return figures.exact(`${at}/unknownAreaM2`, FORMULAS.unknownGround, {
     A: { value: areaM2, from: { path: `${at}/areaM2` } },
     A_known: {
-      value: spokenForByAnyM2(infestations, ground, areaM2),
+      value: known.spokenForM2,
       from: { words: 'all weeds together: ground that the evidence of at least one of them speaks for' },
     },
   })!;

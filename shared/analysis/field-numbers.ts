@@ -10,9 +10,8 @@ import type { FieldFacts } from './field-facts.ts';
 import type { FigureBook } from './formula.ts';
 import { FORMULAS } from './formulas.ts';
 import { spokenForM2 } from './known-ground.ts';
-import { onceFor } from './once-for.ts';
-import type { FieldHarvestPath } from './steps/harvest-path.ts';
-import type { FieldInfestation } from './steps/infestation.ts';
+import type { HarvestFacts } from './steps/harvest-facts.ts';
+import type { InfestationFacts } from './steps/infestation-facts.ts';
 import type { FieldLanded } from './steps/landed.ts';
 import type { FieldPriority } from './steps/priority.ts';
 import type { FieldSeason } from './steps/season.ts';
@@ -28,7 +27,7 @@ export interface Numbers {
   readonly at: string;
   readonly areaM2: number;
   readonly figures: FigureBook;
-  readonly infestations: readonly FieldInfestation[];
+  readonly known: InfestationFacts;
   readonly loss: ByCase<FieldYieldLoss>;
   readonly seed: ByCase<FieldSeedReturn>;
   readonly landed: ByCase<FieldLanded>;
@@ -36,10 +35,10 @@ export interface Numbers {
   readonly facts: FieldFacts;
 }
 
-export type Seen = Pick<Numbers, 'at' | 'areaM2' | 'figures' | 'infestations'>;
+export type Seen = Pick<Numbers, 'at' | 'areaM2' | 'figures' | 'known'>;
 
-export function speciesLines({ at, areaM2, figures, infestations }: Seen): FieldStudy['bySpecies'] {
-  return infestations.map(({ species, map }) => {
+export function speciesLines({ at, areaM2, figures, known }: Seen): FieldStudy['bySpecies'] {
+  return known.weeds.map(({ species, map }) => {
     const assumed = map.basis === 'rating' || map.basis === 'drawn patches' || map.basis === 'nothing';
     const shown = assumed ? UNKNOWN_RANGE : map.meanDensityPerM2;
     const from = {
@@ -82,8 +81,8 @@ export function speciesLines({ at, areaM2, figures, infestations }: Seen): Field
  * Area where any weed is above its threshold: at least the largest of the species' areas, at most their sum within the field; the
  * centre takes, cell by cell, the likeliest species.
  */
-export function infestedAny({ at, areaM2, figures, infestations }: Seen): Range {
-  const looked = infestations.filter((one) => one.map.basis !== 'nothing');
+export function infestedAny({ at, areaM2, figures, known }: Seen): Range {
+  const looked = known.weeds.filter((one) => one.map.basis !== 'nothing');
   const seen = looked.filter((one) => one.map.infestedAreaM2.central !== null);
   const ends = { mild: null, central: null, harsh: null } as Record<Case, number | null>;
   if (seen.length > 0 && seen.length === looked.length) {
@@ -96,7 +95,10 @@ export function infestedAny({ at, areaM2, figures, infestations }: Seen): Range 
     const sum = seen.reduce((all, one) => all + one.map.infestedAreaM2.central!, 0);
     ends.central = Math.min(
       ends.harsh,
-      Math.max(ends.mild, seen.length === 1 ? largest : Math.min(sum, Math.max(largest, anyCentral(seen) ?? largest))),
+      Math.max(
+        ends.mild,
+        seen.length === 1 ? largest : Math.min(sum, Math.max(largest, known.anyInfestedM2 ?? largest)),
+      ),
     );
   }
   return figures.range(
@@ -111,26 +113,6 @@ export function infestedAny({ at, areaM2, figures, infestations }: Seen): Range 
     { notes: seen.flatMap((one) => one.map.notes) },
   );
 }
-
-/** Infested area of any weed, cell by cell the likeliest; m², null where no weed has a map. */
-const anyCentral = onceFor((seen: readonly FieldInfestation[]): number | null => {
-  const mapped = seen.filter((one) => one.map.probabilityAbove !== null);
-  if (mapped.length === 0) return null;
-  const { probabilityAbove, known, knownAreaM2 } = mapped[0]!.map;
-  const cellM2 =
-    knownAreaM2 /
-    Math.max(
-      1,
-      known.reduce((sum, one) => sum + one, 0),
-    );
-  let sum = 0;
-  for (let cell = 0; cell < probabilityAbove!.length; cell++) {
-    let likeliest = 0;
-    for (const one of mapped) likeliest = Math.max(likeliest, one.map.probabilityAbove![cell] || 0);
-    sum += likeliest * cellM2;
-  }
-  return sum;
-});
 
 export function programLines({
   at,
@@ -230,27 +212,29 @@ export function tellLedger({ at, figures, landed }: Numbers): void {
 
 export function harvestLine(
   { at, figures }: Pick<Numbers, 'at' | 'figures'>,
-  found: FieldHarvestPath,
+  harvest: HarvestFacts,
   directionShare: number | null,
 ): FieldStudy['harvest'] {
-  const { path, headerWidthM, headerWidthFrom } = found;
-  const from = { words: path.assumed ? 'an assumed path: no log' : `${path.flags.length} records of the log` };
-  figures.exact(`${at}/harvest/coveredAreaM2`, FORMULAS.newlyCutArea, { A: { value: path.coveredAreaM2, from } });
-  figures.exact(`${at}/harvest/standardMassKg`, FORMULAS.grainMass, { M: { value: path.standardMassKg, from } });
-  figures.exact(`${at}/harvest/meanYieldKgHa`, FORMULAS.meanYield, { y: { value: path.meanYieldKgHa, from } });
+  const from = { words: harvest.assumed ? 'an assumed path: no log' : `${harvest.records} records of the log` };
+  figures.exact(`${at}/harvest/coveredAreaM2`, FORMULAS.newlyCutArea, { A: { value: harvest.coveredAreaM2, from } });
+  figures.exact(`${at}/harvest/standardMassKg`, FORMULAS.grainMass, { M: { value: harvest.standardMassKg, from } });
+  figures.exact(`${at}/harvest/meanYieldKgHa`, FORMULAS.meanYield, { y: { value: harvest.meanYieldKgHa, from } });
   figures.exact(`${at}/harvest/flowDelayS`, FORMULAS.flowDelay, {
-    δ: { value: path.assumed ? null : path.delay.valueS, from: { words: path.assumed ? 'no log' : path.delay.why } },
+    δ: {
+      value: harvest.assumed ? null : harvest.delay.valueS,
+      from: { words: harvest.assumed ? 'no log' : harvest.delay.why },
+    },
   });
   return {
-    assumedPath: path.assumed,
-    records: path.flags.length,
-    flagged: path.assumed ? {} : Object.fromEntries(FLAG_NAMES.map((name) => [name, path.flagged[name]])),
-    flowDelayS: path.assumed ? null : path.delay.valueS,
-    coveredAreaM2: path.coveredAreaM2,
-    standardMassKg: path.standardMassKg,
-    meanYieldKgHa: path.meanYieldKgHa,
-    headerWidthM,
-    headerWidthFrom,
+    assumedPath: harvest.assumed,
+    records: harvest.records,
+    flagged: harvest.assumed ? {} : Object.fromEntries(FLAG_NAMES.map((name) => [name, harvest.flagged[name]])),
+    flowDelayS: harvest.assumed ? null : harvest.delay.valueS,
+    coveredAreaM2: harvest.coveredAreaM2,
+    standardMassKg: harvest.standardMassKg,
+    meanYieldKgHa: harvest.meanYieldKgHa,
+    headerWidthM: harvest.headerWidthM,
+    headerWidthFrom: harvest.headerWidthFrom,
     directionShare,
   };
 }

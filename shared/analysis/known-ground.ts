@@ -4,11 +4,10 @@
  * speaks for no ground that could be named.
  */
 import type { Infestation } from '../agronomy/infestation.ts';
-import { onceFor } from './once-for.ts';
 import type { FieldGround } from './steps/field.ts';
 import type { FieldInfestation } from './steps/infestation.ts';
 
-type Spoken = Pick<Infestation, 'basis' | 'infestedFractionOf' | 'knownAreaM2' | 'known'>;
+type Spoken = Pick<Infestation, 'basis' | 'infestedFractionOf' | 'knownAreaM2'>;
 
 /** @returns m², at most the field's area; 0 where there is no more than a rating */
 export function spokenForM2(map: Spoken, fieldM2: number): number {
@@ -18,21 +17,15 @@ export function spokenForM2(map: Spoken, fieldM2: number): number {
 /** Ground that at least one weed's evidence speaks for, cell by cell. @returns m², at most the field's area */
 export function spokenForByAnyM2(
   infestations: readonly FieldInfestation[],
-  ground: Pick<FieldGround, 'cellAreaM2'>,
+  { cellAreaM2 }: Pick<FieldGround, 'cellAreaM2'>,
   fieldM2: number,
 ): number {
-  const spokenM2 = spokenCellsM2([ground, ...infestations]);
-  return spokenM2 === null ? fieldM2 : withinField(spokenM2, fieldM2);
-}
-
-const spokenCellsM2 = onceFor((of: readonly (Pick<FieldGround, 'cellAreaM2'> | FieldInfestation)[]) => {
-  const [{ cellAreaM2 }, ...infestations] = of as [FieldGround, ...FieldInfestation[]];
   const silent = silentCells(infestations, cellAreaM2.length);
-  if (silent === null) return null;
+  if (silent === null) return fieldM2;
   let spoken = 0;
   for (let cell = 0; cell < silent.length; cell++) if (silent[cell] === 0) spoken += cellAreaM2[cell]!;
-  return spoken;
-});
+  return withinField(spoken, fieldM2);
+}
 
 /** 1 for each cell that no weed's evidence speaks for; null where some weed's speaks for the whole field. */
 export function silentCells(infestations: readonly FieldInfestation[], cells: number): Uint8Array | null {

@@ -30,7 +30,7 @@ export function* rankField(facts: FieldFacts, want: Want): Generator<RunnerProgr
   if (!ground) return null;
   const figures = new FigureBook();
   const areaM2 = fieldAreaM2(facts, ground, figures);
-  const { about, seen } = yield* introduceField(facts, ground, areaM2, figures, want);
+  const { about, seen } = yield* introduceField(facts, areaM2, figures, want);
   const landed = yield* want<FieldLanded>('landed', place);
   const now = seen ? yield* want<FieldBank>('seedbank', { ...place, program: 'as-now' }) : null;
   const stake = now?.lossPresentValue ?? null;

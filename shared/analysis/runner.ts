@@ -4,7 +4,8 @@
  * that a changed count in one field stops there. A key is told before the result is computed, and only what is asked for is.
  */
 import type { Farm } from '../model/farm.ts';
-import { type Outcome, type Problem, refused } from '../model/problem.ts';
+import { done, type Outcome, type Problem, refused } from '../model/problem.ts';
+import { digestOfJson } from './digest.ts';
 import type { Memory } from './memory.ts';
 import type { Plan, PlannedNeed, Planner } from './planner.ts';
 import type { FileDoor, Progress, Scope, StepId } from './step.ts';
@@ -79,20 +80,29 @@ export class Runner {
     }
   }
 
-  /** Problems of every result that this run rests on, each once. */
+  /** Problems of every result that this run rests on, each once. They are kept as a result: none of the others is read for them again. */
   *problems(): Generator<RunnerProgress, Problem[], void> {
-    const seen = new Set<string>();
-    const list: Problem[] = [...this.ofTheDocument];
     // Whatever ran first, or on another core: the same farm tells the same in the same order.
-    for (const [, entry] of [...this.told].sort(([a], [b]) => (a < b ? -1 : 1))) {
+    const entries = [...this.told].sort(([a], [b]) => (a < b ? -1 : 1)).map(([, entry]) => entry);
+    const key = digestOfJson({ problemsOf: entries.map((entry) => entry.key) });
+    this.usedKeys.add(key);
+    const known = this.memory.problemsOf(key);
+    if (known) return [...this.ofTheDocument, ...known];
+    const found = yield* this.problemsOf(entries);
+    this.memory.keep(key, done(null, found), false);
+    return [...this.ofTheDocument, ...found];
+  }
+
+  private *problemsOf(entries: readonly Entry[]): Generator<RunnerProgress, Problem[], void> {
+    const byText = new Map<string, Problem>();
+    for (const entry of entries) {
       const problems = this.memory.problemsOf(entry.key) ?? (yield* this.outcomeOf(entry)).problems;
       for (const one of problems) {
         const text = JSON.stringify(one);
-        if (!seen.has(text)) list.push(one);
-        seen.add(text);
+        if (!byText.has(text)) byText.set(text, one);
       }
     }
-    return list;
+    return [...byText.values()];
   }
 
   /** @param maybe whether it is asked for at all is not known yet */

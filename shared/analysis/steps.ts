@@ -4,7 +4,9 @@ import { bankStartStep } from './steps/bank-start.ts';
 import { carriedStep } from './steps/carried.ts';
 import { evidenceStep } from './steps/evidence.ts';
 import { fieldStep } from './steps/field.ts';
+import { harvestFactsStep } from './steps/harvest-facts.ts';
 import { harvestPathStep } from './steps/harvest-path.ts';
+import { infestationFactsStep } from './steps/infestation-facts.ts';
 import { infestationStep } from './steps/infestation.ts';
 import { landedStep } from './steps/landed.ts';
 import { machineLoadStep } from './steps/machine-load.ts';
@@ -32,8 +34,12 @@ export const steps: Readonly<Record<StepId, Step>> = {
   evidence: evidenceStep,
   /** places, rating or patches → density, probability above the threshold, infested area with a range, what is unknown */
   infestation: infestationStep,
+  /** infestation of each weed → areas, means and what is unknown to all of them */
+  'infestation-facts': infestationFactsStep,
   /** log → flagged records, passes, swaths, newly cut area, yield; without a log an assumed path */
   'harvest-path': harvestPathStep,
+  /** path → how much was cut, weighed and flagged */
+  'harvest-facts': harvestFactsStep,
   /** weather, planting, sprayings → emergence, cover of each residual with its band, share left uncovered */
   season: seasonStep,
   /** density, crop, emergence time → share, mass and money lost this year */

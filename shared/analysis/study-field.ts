@@ -21,7 +21,7 @@ import type { Want } from './remembered.ts';
 import type { RunnerProgress } from './runner.ts';
 import type { Scope, StepId } from './step.ts';
 import type { FieldGround } from './steps/field.ts';
-import type { FieldHarvestPath } from './steps/harvest-path.ts';
+import type { HarvestFacts } from './steps/harvest-facts.ts';
 import type { FieldLanded } from './steps/landed.ts';
 import type { FieldSeason } from './steps/season.ts';
 import type { FieldSeedReturn } from './steps/seed-return.ts';
@@ -134,7 +134,7 @@ export function* studyField(
   const figures = new FigureBook();
   const areaM2 = fieldAreaM2(facts, ground, figures);
   const study = facts.canRank
-    ? yield* studyRanked(facts, ground, areaM2, figures, want)
+    ? yield* studyRanked(facts, areaM2, figures, want)
     : yield* studyHarvestAlone(facts, areaM2, figures, want);
   return { study, figures };
 }
@@ -148,9 +148,7 @@ function* studyHarvestAlone(
 ): Generator<RunnerProgress, FieldStudy, void> {
   const known = nothingKnown(facts, areaM2);
   const { field, season } = facts;
-  const found = facts.hasLog
-    ? yield* want<FieldHarvestPath>('harvest-path', { field: field.id, season: season! })
-    : null;
+  const found = facts.hasLog ? yield* want<HarvestFacts>('harvest-facts', { field: field.id, season: season! }) : null;
   if (!found) return known;
   const harvest = harvestLine({ at: `fields/${field.id}`, figures }, found, null);
   return { ...known, evidenceIs: 'a harvest log, nobody looked', harvest };
@@ -158,7 +156,6 @@ function* studyHarvestAlone(
 
 function* studyRanked(
   facts: FieldFacts,
-  ground: FieldGround,
   areaM2: number,
   figures: FigureBook,
   want: Want,
@@ -166,7 +163,7 @@ function* studyRanked(
   const { field, season } = facts;
   const at = `fields/${field.id}`;
   const place = { field: field.id, season: season! };
-  const { about, infestations, path, seen } = yield* introduceField(facts, ground, areaM2, figures, want);
+  const { about, known, harvest, seen } = yield* introduceField(facts, areaM2, figures, want);
   const each = function* <T>(step: StepId, more: Scope = {}): Generator<RunnerProgress, ByCase<T>, void> {
     const out = none<T>();
     for (const which of CASES) out[which] = yield* want<T>(step, { ...place, ...more, case: which });
@@ -182,7 +179,7 @@ function* studyRanked(
   for (const { id } of facts.programs)
     banks.push({ id, by: seen ? yield* each<FieldBank>('seedbank', { program: id }) : none<FieldBank>() });
 
-  const numbers = { at, areaM2, figures, infestations, loss, seed, landed, banks, facts };
+  const numbers = { at, areaM2, figures, known, loss, seed, landed, banks, facts };
   const losses = lossLines(numbers);
   const seeds = seedLines(numbers, moved);
   const { stake, stakePerHa, programs } = programLines(numbers);
@@ -204,7 +201,7 @@ function* studyRanked(
     ...losses,
     ...seeds,
     ledger,
-    harvest: path ? harvestLine(numbers, path, landed.central?.directionShare ?? null) : null,
+    harvest: harvest ? harvestLine(numbers, harvest, landed.central?.directionShare ?? null) : null,
     season: seasonLine(numbers, seasons),
     stake,
     stakePerHa,

@@ -17,8 +17,8 @@ export interface PackEntry {
   readonly sum: number;
 }
 
-const MAGIC = 0x5eedfa11;
-const END_BYTES = 12;
+const MAGIC = 0x5eedfa12;
+const END_BYTES = 16;
 
 /** null where the entry's bytes are not what was written. */
 export function readEntry(file: PackFile, entry: PackEntry): Uint8Array | null {
@@ -30,8 +30,8 @@ export function readEntry(file: PackFile, entry: PackEntry): Uint8Array | null {
   }
 }
 
-/** What is written behind the entries. */
-export function writeEnd(entries: readonly PackEntry[]): Uint8Array<ArrayBuffer> {
+/** What is written behind the entries. @param smallFrom where the small entries begin: all from there to the end is read in one go */
+export function writeEnd(entries: readonly PackEntry[], smallFrom: number): Uint8Array<ArrayBuffer> {
   const list = new TextEncoder().encode(
     JSON.stringify(entries.map(({ key, from, length, sum }) => [key, from, length, sum])),
   );
@@ -39,28 +39,47 @@ export function writeEnd(entries: readonly PackEntry[]): Uint8Array<ArrayBuffer>
   bytes.set(list);
   const end = new DataView(bytes.buffer, list.length);
   end.setUint32(0, list.length, true);
-  end.setUint32(4, sumOf(list), true);
-  end.setUint32(8, MAGIC, true);
+  end.setUint32(4, smallFrom, true);
+  end.setUint32(8, endSum(list, smallFrom), true);
+  end.setUint32(12, MAGIC, true);
   return bytes;
 }
 
+export interface ReadPack {
+  readonly entries: readonly PackEntry[];
+  /** The file again, with its small entries in memory: a read of a file costs the same for a few bytes as for thousands. */
+  readonly file: PackFile;
+}
+
 /** null where the file has no sound end. */
-export function readEnd(file: PackFile): PackEntry[] | null {
+export function readPack(file: PackFile): ReadPack | null {
   if (file.size < END_BYTES) return null;
   try {
-    const tail = file.read(file.size - END_BYTES, file.size);
-    const end = new DataView(tail.buffer, tail.byteOffset, END_BYTES);
-    const length = end.getUint32(0, true);
-    const from = file.size - END_BYTES - length;
-    if (end.getUint32(8, true) !== MAGIC || from < 0) return null;
-    const list = file.read(from, from + length);
-    if (sumOf(list) !== end.getUint32(4, true)) return null;
+    const last = file.read(file.size - END_BYTES, file.size);
+    const end = new DataView(last.buffer, last.byteOffset, END_BYTES);
+    const [listLength, smallFrom] = [end.getUint32(0, true), end.getUint32(4, true)];
+    const listFrom = file.size - END_BYTES - listLength;
+    if (end.getUint32(12, true) !== MAGIC || listFrom < smallFrom) return null;
+    const tail = file.read(smallFrom, listFrom + listLength);
+    const list = tail.subarray(listFrom - smallFrom);
+    if (endSum(list, smallFrom) !== end.getUint32(8, true)) return null;
     const entries = JSON.parse(new TextDecoder().decode(list)) as [string, number, number, number][];
-    return entries.map(([key, at, size, sum]) => ({ key, from: at, length: size, sum }));
+    return {
+      entries: entries.map(([key, from, length, sum]) => ({ key, from, length, sum })),
+      file: withTail(file, smallFrom, tail),
+    };
   } catch {
     return null;
   }
 }
+
+function withTail(file: PackFile, tailFrom: number, tail: Uint8Array): PackFile {
+  const read = (from: number, to: number) =>
+    from < tailFrom ? file.read(from, to) : tail.slice(from - tailFrom, to - tailFrom);
+  return { name: file.name, size: file.size, read };
+}
+
+const endSum = (list: Uint8Array, smallFrom: number): number => (sumOf(list) ^ smallFrom) >>> 0;
 
 /** A sum that tells damage, not malice: FNV-1a over words of 32 bits, then over the bytes left. */
 export function sumOf(bytes: Uint8Array): number {

@@ -3,7 +3,7 @@
  * computation and nothing else.
  */
 import type { ResultStore } from '../../../shared/analysis/step.ts';
-import { type PackEntry, type PackFile, readEnd, readEntry, sumOf, writeEnd } from './pack.ts';
+import { type PackEntry, type PackFile, readEntry, readPack, sumOf, writeEnd } from './pack.ts';
 import type { OpenPack, PackFolder } from './pack-folder.ts';
 
 interface Place {
@@ -13,6 +13,8 @@ interface Place {
 
 /** Results wait in memory until so many bytes of them are written in one go. */
 const WAITING_BYTES = 4 * 2 ** 20;
+/** Smaller ones wait until their pack is closed, and lie together at its end. */
+const SMALL_RESULT_BYTES = 32 * 2 ** 10;
 /** A pack is closed at this size: what is lost where the page is closed before is at most one. */
 const PACK_BYTES = 48 * 2 ** 20;
 /** Packs smaller than this are put together once there are many. */
@@ -22,7 +24,9 @@ const MANY = 12;
 export class ResultPacks implements ResultStore {
   private readonly places = new Map<string, Place>();
   private readonly waiting = new Map<string, Uint8Array>();
+  /** Of those that go to the disk next, and of the small ones. */
   private waitingBytes = 0;
+  private smallBytes = 0;
   private packs: PackFile[] = [];
   private open: OpenPack | null = null;
   private entries: PackEntry[] = [];
@@ -39,13 +43,13 @@ export class ResultPacks implements ResultStore {
     const results = new ResultPacks(mayWrite ? folder : null);
     for (const pack of await folder.list()) {
       results.last = Math.max(results.last, Number(pack.name) || 0);
-      const entries = readEnd(pack);
-      if (!entries) {
+      const read = readPack(pack);
+      if (!read) {
         if (mayWrite) await folder.remove(pack.name);
         continue;
       }
-      results.packs.push(pack);
-      for (const entry of entries) results.places.set(entry.key, { pack, entry });
+      results.packs.push(read.file);
+      for (const entry of read.entries) results.places.set(entry.key, { pack: read.file, entry });
     }
     await results.begin();
     return results;
@@ -80,15 +84,16 @@ export class ResultPacks implements ResultStore {
   write(key: string, bytes: Uint8Array): void {
     if (this.has(key)) return;
     this.waiting.set(key, bytes);
-    this.waitingBytes += bytes.length;
-    if (this.waitingBytes > WAITING_BYTES) this.append();
+    if (isSmall(bytes)) this.smallBytes += bytes.length;
+    else this.waitingBytes += bytes.length;
+    if (this.waitingBytes > WAITING_BYTES || this.smallBytes > PACK_BYTES) this.append();
   }
 
   /** Puts what was made on the disk and closes the pack, so that it is there when the farm is opened again. */
   async settle(): Promise<void> {
     await this.sealing;
     this.append();
-    if (this.open && this.entries.length > 0) this.sealing = this.seal();
+    if (this.open && this.entries.length + this.waiting.size > 0) this.sealing = this.seal();
     await this.sealing;
   }
 
@@ -136,33 +141,38 @@ export class ResultPacks implements ResultStore {
     );
   }
 
-  /** What waits goes to the open pack; where none is open, it waits on. */
+  /** What waits goes to the open pack, but for the small ones; where none is open, it waits on. */
   private append(): void {
     const { open } = this;
     if (!open) return;
     try {
-      for (const [key, bytes] of this.waiting) {
-        const from = open.size;
-        open.write(bytes as Uint8Array<ArrayBuffer>);
-        const entry = { key, from, length: bytes.length, sum: sumOf(bytes) };
-        this.entries.push(entry);
-        this.places.set(key, { pack: open, entry });
-        this.waiting.delete(key);
-        this.waitingBytes -= bytes.length;
-      }
+      for (const [key, bytes] of this.waiting) if (!isSmall(bytes)) this.put(open, key, bytes);
     } catch {
       return this.giveUp(open);
     }
-    if (open.size > PACK_BYTES) this.sealing = this.seal();
+    if (open.size + this.smallBytes > PACK_BYTES) this.sealing = this.seal();
+  }
+
+  private put(open: OpenPack, key: string, bytes: Uint8Array): void {
+    const from = open.size;
+    open.write(bytes as Uint8Array<ArrayBuffer>);
+    const entry = { key, from, length: bytes.length, sum: sumOf(bytes) };
+    this.entries.push(entry);
+    this.places.set(key, { pack: open, entry });
+    this.waiting.delete(key);
+    if (isSmall(bytes)) this.smallBytes -= bytes.length;
+    else this.waitingBytes -= bytes.length;
   }
 
   private async seal(): Promise<void> {
     const { open, entries } = this;
     if (!open) return;
-    this.open = null;
-    this.entries = [];
     try {
-      open.write(writeEnd(entries));
+      const smallFrom = open.size;
+      for (const [key, bytes] of this.waiting) this.put(open, key, bytes);
+      open.write(writeEnd(entries, smallFrom));
+      this.open = null;
+      this.entries = [];
       const pack = await open.seal();
       for (const entry of entries) {
         if (this.places.get(entry.key)?.pack === open) this.places.set(entry.key, { pack, entry });
@@ -194,4 +204,8 @@ export class ResultPacks implements ResultStore {
       () => undefined,
     );
   }
+}
+
+function isSmall(bytes: Uint8Array): boolean {
+  return bytes.length < SMALL_RESULT_BYTES;
 }

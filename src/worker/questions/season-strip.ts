@@ -2,7 +2,7 @@ import { type ClosedDays, closedDays } from '../../../shared/agronomy/re-entry.t
 import { northernSeason } from '../../../shared/agronomy/emergence.ts';
 import { speciesIdOf } from '../../../shared/agronomy/species-names.ts';
 import { type SeasonByCase, speciesStrip, type SpeciesStrip } from '../../../shared/analysis/season-strip.ts';
-import type { FieldHarvestPath } from '../../../shared/analysis/steps/harvest-path.ts';
+import type { HarvestFacts } from '../../../shared/analysis/steps/harvest-facts.ts';
 import type { FieldScouting } from '../../../shared/analysis/steps/scouting.ts';
 import { type FieldSeason, weatherOfYear } from '../../../shared/analysis/steps/season.ts';
 import type { ReadFile } from '../../../shared/import/importer.ts';
@@ -158,6 +158,6 @@ function lookedAt(open: OpenFarm, field: string, round: string): boolean {
 function harvestDayOf(open: OpenFarm, field: string, season: number): number | null {
   const { startedOn } = harvestOf(open.farm, field, season);
   if (startedOn !== null) return dayNumber(startedOn);
-  const startS = open.outcome<FieldHarvestPath>('harvest-path', { field, season })?.startS ?? null;
+  const startS = open.outcome<HarvestFacts>('harvest-facts', { field, season })?.startS ?? null;
   return startS === null ? null : Math.floor((startS + open.farm.utcOffsetMinutes * 60) / 86400);
 }

@@ -49,6 +49,33 @@ describe('results in packs', () => {
     expect([again.read('a'), again.read('b'), again.has('c')]).toEqual([bytes(1, 2, 3, 4, 5), bytes(), false]);
   });
 
+  it('of every size are there again, and the small ones take two reads of their pack', async () => {
+    const results = await ResultPacks.open(folderOf(disk), true);
+    const made = Array.from({ length: 40 }, (_, n) => new Uint8Array(n % 4 === 0 ? 70_000 + n : 500 + n).fill(n));
+    for (const [n, one] of made.entries()) results.write(`key-${n}`, one);
+    await results.settle();
+    let reads = 0;
+    const counted = folderOf(disk);
+    const again = await ResultPacks.open(
+      {
+        ...counted,
+        list: async () =>
+          (await counted.list()).map((pack) => ({
+            ...pack,
+            read(from: number, to: number) {
+              reads++;
+              return pack.read(from, to);
+            },
+          })),
+      },
+      false,
+    );
+    for (const [n, one] of made.entries()) if (n % 4 !== 0) expect(again.read(`key-${n}`)).toEqual(one);
+    expect(reads).toBe(2);
+    for (const [n, one] of made.entries()) if (n % 4 === 0) expect(again.read(`key-${n}`)).toEqual(one);
+    expect(reads).toBe(12);
+  });
+
   it('that were not settled are lost with the page, and nothing else is', async () => {
     const results = await ResultPacks.open(folderOf(disk), true);
     results.write('a', bytes(1));
@@ -108,9 +135,13 @@ describe('results in packs', () => {
     results.write('a', bytes(1));
     results.write('large', new Uint8Array(5 * 2 ** 20));
     expect(results.isRefused).toBe(true);
-    expect([results.has('a'), results.read('large')?.length]).toEqual([false, 5 * 2 ** 20]);
-    results.write('a', bytes(1));
-    expect(results.read('a')).toEqual(bytes(1));
+    expect([results.read('a'), results.read('large')?.length]).toEqual([bytes(1), 5 * 2 ** 20]);
+    const less = await ResultPacks.open(folderOf(new Map(), 6 * 2 ** 20), true);
+    less.write('written', new Uint8Array(4.5 * 2 ** 20));
+    less.write('too much', new Uint8Array(4.5 * 2 ** 20));
+    expect([less.isRefused, less.has('written'), less.read('too much')?.length]).toEqual([true, false, 4.5 * 2 ** 20]);
+    less.write('written', bytes(1));
+    expect(less.read('written')).toEqual(bytes(1));
   });
 
   it('are read and never written by a tab that only looks', async () => {
