@@ -139,7 +139,7 @@ export class CoreClient {
     switch (reply.kind) {
       case 'progress':
         return running.listener.progress(reply.progress);
-      case 'first look':
+      case 'ranking':
         return running.listener.firstLook(reply.ranking);
       case 'result':
         return this.finish({ kind: 'result', study: reply.study });

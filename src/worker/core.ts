@@ -121,7 +121,7 @@ async function study(number: number, season: number | null): Promise<void> {
     turn,
     onProgress(seen: StudyEvent) {
       if ('ranking' in seen) {
-        port.postMessage({ kind: 'first look', number, ranking: seen.ranking });
+        port.postMessage({ kind: 'ranking', number, ranking: seen.ranking });
         // The files are kept once nothing waits for them.
         if (!seen.ranking.seedStays) void guarded(number, studied.keepFiles);
         return;

@@ -73,7 +73,7 @@ export type Reply =
   /** The attachments of the farm lie where they are kept, or why not: its document may now be kept too. */
   | { readonly kind: 'kept'; readonly number: number; readonly kept: Kept }
   /** The ranked list is certain; ranges and the rest follow. */
-  | { readonly kind: 'first look'; readonly number: number; readonly ranking: Ranking }
+  | { readonly kind: 'ranking'; readonly number: number; readonly ranking: Ranking }
   | { readonly kind: 'result'; readonly number: number; readonly study: Study }
   /** What a person's file can cause. */
   | { readonly kind: 'refused'; readonly number: number; readonly problems: readonly Problem[] }

@@ -157,7 +157,7 @@ function noteEdits(): void {
       const began = performance.now();
       noted.waiting++;
       const heard = ({ data }: MessageEvent<{ kind: string; number: number }>) => {
-        if ((data.kind !== 'first look' && data.kind !== 'result') || data.number !== number) return;
+        if ((data.kind !== 'ranking' && data.kind !== 'result') || data.number !== number) return;
         const isWhole = data.kind === 'result';
         if (isWhole) this.removeEventListener('message', heard);
         requestAnimationFrame(() =>
