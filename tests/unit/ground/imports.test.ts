@@ -29,6 +29,7 @@ const MAY: Readonly<Record<string, readonly string[]>> = {
   'shared/agronomy': ['shared/model', 'shared/geometry', 'shared/statistics', 'shared/units'],
   'shared/harvest': ['shared/model', 'shared/geometry', 'shared/statistics', 'shared/units', 'shared/agronomy'],
   'shared/zones': ['shared/model', 'shared/geometry', 'shared/statistics', 'shared/units', 'shared/agronomy'],
+  'shared/scouting': ['shared/model', 'shared/geometry', 'shared/statistics', 'shared/units', 'shared/agronomy'],
   'shared/analysis': [
     'shared/units',
     'shared/geometry',
@@ -38,6 +39,7 @@ const MAY: Readonly<Record<string, readonly string[]>> = {
     'shared/agronomy',
     'shared/harvest',
     'shared/zones',
+    'shared/scouting',
   ],
   // What goes out is written, and read back: the one part that needs both.
   'shared/hand-over': [
