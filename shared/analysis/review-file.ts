@@ -50,6 +50,7 @@ export interface ReviewedFile {
 }
 
 export const ROWS_SHOWN = 8;
+const SHAPE_KINDS = FILE_KINDS.filter((one) => !tableImporterOf(one));
 
 /** Yields [bytes done, bytes in all]. */
 export function* reviewFile(
@@ -59,8 +60,8 @@ export function* reviewFile(
   const outcome = yield* readBundle(bundle, wishes);
   const read = outcome.ok ? outcome.value : null;
   const importer = importerFor(bundle, wishes);
-  const isShapes = importer !== null && !importer.columns;
-  const table = isShapes ? null : tableOf(bundle);
+  const isWhole = importer !== null && !importer.columns;
+  const table = isWhole ? null : tableOf(bundle);
   const kind = read?.reading.takenFor ?? TABLE_KINDS.find((one) => tableImporterOf(one) === importer) ?? null;
   const columns = columnsOf(wishes, read, table, kind);
   const shown = rowsOf(bundle, read?.records ?? null, 0, ROWS_SHOWN);
@@ -75,8 +76,8 @@ export function* reviewFile(
     crs: read?.reading.crs ?? null,
     rows: read?.reading.rows ?? 0,
     unusedRows: read?.reading.unusedRows ?? 0,
-    kinds: table ? TABLE_KINDS : read ? FILE_KINDS.filter((one) => !tableImporterOf(one)) : [],
-    asked: askedOf(kind, columns, isShapes),
+    kinds: table ? TABLE_KINDS : kind !== null && !tableImporterOf(kind) ? SHAPE_KINDS : [],
+    asked: askedOf(kind, columns, isWhole),
     header: shown?.header ?? table?.header ?? [],
     columns,
     speciesColumns: table && kind ? speciesByColumn(table, kind, columns) : [],
@@ -129,11 +130,11 @@ function attribute(id: string, taken: ColumnReading): ColumnChoice {
   return { id, title, quantity: null, taken, units: [], sample: null, values: [] };
 }
 
-function askedOf(kind: FileKind | null, columns: readonly ColumnChoice[], isShapes: boolean): Asked[] {
+function askedOf(kind: FileKind | null, columns: readonly ColumnChoice[], isWhole: boolean): Asked[] {
   const has = (id: string) => columns.some((one) => one.id === id && one.taken);
   switch (kind) {
     case null:
-      return isShapes ? ['crs'] : [];
+      return isWhole ? ['crs'] : [];
     case 'boundaries':
       return ['crs'];
     case 'drawn patches':
@@ -141,6 +142,8 @@ function askedOf(kind: FileKind | null, columns: readonly ColumnChoice[], isShap
     case 'harvest log':
       return ['utcOffsetMinutes', 'season'];
     case 'scouting':
+      // Field notes say all of it.
+      if (isWhole) return [];
       return has('rowLength') && !has('rowSpacing') ? ['rowSpacingM', 'season'] : ['season'];
     case 'weather':
       return [];

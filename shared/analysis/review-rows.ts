@@ -2,7 +2,7 @@
 import { openTable, type Table } from '../import/csv.ts';
 import type { Bundle } from '../import/importer.ts';
 import { tableSource } from '../import/table.ts';
-import type { BoundaryRecords, Records } from '../model/records.ts';
+import type { BoundaryRecords, Observation, Records } from '../model/records.ts';
 
 export interface ShownRow {
   /** Line of a table, header included; number of a feature. */
@@ -27,6 +27,7 @@ export function tableOf(bundle: Bundle): Table | null {
 /** At most `count` rows from `from` on. null of a file that has none to show. */
 export function rowsOf(bundle: Bundle, records: Records | null, from: number, count: number): ShownRows | null {
   if (records?.kind === 'boundaries' || records?.kind === 'drawn patches') return featuresOf(records, from, count);
+  if (records?.kind === 'scouting' && records.notes) return findsOf(records.observations, from, count);
   const table = tableOf(bundle);
   return table && tableRows(table, from, count);
 }
@@ -57,4 +58,25 @@ function featuresOf({ features }: BoundaryRecords, from: number, count: number):
     }));
   const last = features.at(-1)?.feature ?? null;
   return { header, rows, last: rows.at(-1)?.number === last ? last : null };
+}
+
+const FIND_HEADER = ['latitude', 'longitude', 'within m', 'day', 'species', 'count', 'm² looked at', 'height mm'];
+
+function findsOf(observations: readonly Observation[], from: number, count: number): ShownRows {
+  const rows = observations
+    .filter((one) => one.row! >= from)
+    .slice(0, count)
+    .map(({ row, at, accuracyM, on, species, count: plants, effortM2, heightMm }) => ({
+      number: row!,
+      cells: [at[1].toFixed(6), at[0].toFixed(6), accuracyM, on, species, countText(plants), effortM2, heightMm].map(
+        (cell) => String(cell ?? ''),
+      ),
+    }));
+  const last = observations.at(-1)?.row ?? null;
+  return { header: FIND_HEADER, rows, last: rows.at(-1)?.number === last ? last : null };
+}
+
+function countText(count: Observation['count']): string {
+  if (typeof count === 'number') return String(count);
+  return 'present' in count ? (count.present ? 'seen' : 'not seen') : `${count.atLeast} or more`;
 }

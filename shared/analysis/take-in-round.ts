@@ -112,7 +112,11 @@ function takeRound(
   };
 }
 
-function observationsInside(observations: readonly Observation[], boundary: FlatMultiPolygon, frame: Frame): boolean {
+export function observationsInside(
+  observations: readonly Observation[],
+  boundary: FlatMultiPolygon,
+  frame: Frame,
+): boolean {
   const within = indexPolygon(boundary);
   return observations.some(({ at }) => near(at, frame) && within.contains(...frame.toLocal(at[0], at[1])));
 }

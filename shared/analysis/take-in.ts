@@ -11,6 +11,7 @@ import { freeId } from '../model/free-id.ts';
 import { fieldByName } from '../model/lookups.ts';
 import { done, type Outcome, problem, refused } from '../model/problem.ts';
 import type { BoundaryRecords, ColumnReading } from '../model/records.ts';
+import { takeNotes } from './take-in-notes.ts';
 import { takePatches, takeRatings, takeScouting } from './take-in-round.ts';
 import { takeCrops, takeLog, takeSprayings, takeWeather } from './take-in-season.ts';
 import { boundsOf, type Context, count, type IncomingFile, type Taken } from './taking.ts';
@@ -36,16 +37,20 @@ export function takeIn(farm: Farm, incoming: IncomingFile): Outcome<TakenIn> {
   const ids = new Set(farm.files.map((one) => one.id));
   const fileId = freeId(`f-${incoming.sha256.slice(0, 12)}`, ids);
   ids.add(fileId);
-  const context: Context = { farm, incoming, fileId, problems: [] };
+  const isNotes = incoming.read.reading.importer === 'field-notes';
+  // A picture that is here already is not named twice; parts of two shapefiles may be equal bytes (.prj): each has an id of its own, the attachment is one.
+  const isNew = (sha256: string) => !farm.files.some((one) => one.sha256 === sha256);
+  const parts = incoming.parts
+    .filter((one) => !isNotes || isNew(one.sha256))
+    .map((part): FarmFile => {
+      const id = freeId(`f-${part.sha256.slice(0, 12)}`, ids);
+      ids.add(id);
+      const reading = { importer: isNotes ? 'photo' : 'part', columns: {} };
+      return { id, sha256: part.sha256, name: part.name, bytes: part.bytes, kind: isNotes ? 'photo' : 'part', reading };
+    });
+  const context: Context = { farm, incoming, fileId, parts, problems: [] };
   const taken = takeRecords(context);
   if (!taken) return { ok: false, problems: context.problems };
-  // Parts of two shapefiles may be equal bytes (.prj): each has an id of its own, the attachment is one.
-  const parts = incoming.parts.map((part): FarmFile => {
-    const id = freeId(`f-${part.sha256.slice(0, 12)}`, ids);
-    ids.add(id);
-    const reading = { importer: 'part', columns: {} };
-    return { id, sha256: part.sha256, name: part.name, bytes: part.bytes, kind: 'part', reading };
-  });
   const { reading } = incoming.read;
   const file: FarmFile = {
     id: fileId,
@@ -89,7 +94,7 @@ function takeRecords(context: Context): Taken {
     case 'drawn patches':
       return takePatches(context, records);
     case 'scouting':
-      return takeScouting(context, records);
+      return records.notes ? takeNotes(context, records, records.notes) : takeScouting(context, records);
     case 'ratings':
       return takeRatings(context, records);
     case 'harvest log':

@@ -4,7 +4,7 @@ import { polygonBounds, toLocalPolygon } from '../geometry/polygon.ts';
 import type { Bounds, FlatMultiPolygon, LonLat, MultiPolygon } from '../geometry/types.ts';
 import type { ReadFile, ReadingWishes } from '../import/importer.ts';
 import type { Edit } from '../model/edit.ts';
-import type { Farm } from '../model/farm.ts';
+import type { Farm, FarmFile } from '../model/farm.ts';
 import { type Problem, problem } from '../model/problem.ts';
 
 /** A file as the person gave it, already read. */
@@ -21,6 +21,8 @@ export interface Context {
   readonly farm: Farm;
   readonly incoming: IncomingFile;
   readonly fileId: string;
+  /** The files that came with it, as the document will name them. */
+  readonly parts: readonly FarmFile[];
   readonly problems: Problem[];
 }
 

@@ -1,13 +1,21 @@
-/** Loose files put together to what is read as one: the parts of a shapefile belong to their .shp. */
+/** Loose files put together to what is read as one: the parts of a shapefile belong to their .shp, pictures to field notes beside them. */
 import type { ByteSource } from '../model/records.ts';
+import { isNotesSource } from './field-notes.ts';
 import type { Bundle } from './importer.ts';
+import { isPictureName } from './not-records.ts';
 
 const SHAPEFILE_PART = /\.(shp|shx|dbf|prj|cpg|sbn|sbx|qix|shp\.xml)$/i;
 
 /** Bundles in the order in which their first file came. Parts belong together by folder and name, whatever the letters' case. */
 export function groupIntoBundles(sources: readonly ByteSource[]): Bundle[] {
   const groups = new Map<string, ByteSource[]>();
+  const notes = sources.some((one) => isPictureName(one.name)) ? sources.filter(isNotesSource) : [];
   for (const source of sources) {
+    // Of two notes side by side nobody knows whose the pictures are: each is then read alone.
+    if (notes.length === 1 && (source === notes[0] || isPictureName(source.name))) {
+      groups.set('notes', [...(groups.get('notes') ?? []), source]);
+      continue;
+    }
     const key = SHAPEFILE_PART.test(source.name)
       ? `parts of ${source.name.replace(SHAPEFILE_PART, '').toLowerCase()}`
       : `file ${source.name}`;
@@ -17,7 +25,8 @@ export function groupIntoBundles(sources: readonly ByteSource[]): Bundle[] {
   }
   return [...groups.values()].map((parts) => {
     const shp = parts.find((part) => /\.shp$/i.test(part.name));
-    return { name: (shp ?? parts[0]!).name, parts };
+    const main = shp ?? (parts.includes(notes[0]!) ? notes[0]! : parts[0]!);
+    return { name: main.name, parts };
   });
 }
 
@@ -25,6 +34,11 @@ export function groupIntoBundles(sources: readonly ByteSource[]): Bundle[] {
 export interface PlacedSource {
   readonly folder: string;
   readonly source: ByteSource;
+}
+
+/** A picture that lies beside field notes is theirs. */
+export function isPictureOfNotes({ folder, source }: PlacedSource, placed: readonly PlacedSource[]): boolean {
+  return isPictureName(source.name) && placed.some((one) => one.folder === folder && isNotesSource(one.source));
 }
 
 /** Bundles, never across folders. */

@@ -2,6 +2,7 @@
 import { type Outcome, problem, type Problem, refused } from '../model/problem.ts';
 import type { FileKind } from '../model/records.ts';
 import { cropsImporter } from './crops.ts';
+import { fieldNotesImporter } from './field-notes.ts';
 import { geojsonImporter } from './geojson.ts';
 import { harvestLogImporter } from './harvest-log.ts';
 import type { Bundle, Importer, ReadFile, ReadingWishes } from './importer.ts';
@@ -14,6 +15,7 @@ import { unreadFormat } from './unread-formats.ts';
 import { weatherImporter } from './weather.ts';
 
 export const importers: readonly Importer[] = [
+  fieldNotesImporter,
   geojsonImporter,
   shapefileImporter,
   harvestLogImporter,

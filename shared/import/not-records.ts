@@ -12,6 +12,10 @@ const ENDINGS: Readonly<Record<Aside, RegExp>> = {
   leftover: /(^|\/)(\.DS_Store|Thumbs\.db|desktop\.ini|\._.*|~\$.*|\..*\.sw[op])$/i,
 };
 
+export function isPictureName(name: string): boolean {
+  return ENDINGS.picture.test(name);
+}
+
 const ANY_ENDING = /\.\w{1,8}$/;
 
 /** First bytes as Latin letters. */

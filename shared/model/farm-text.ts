@@ -157,7 +157,12 @@ function looseEnds(farm: Farm): string[] {
     round.files.forEach((id) => file(id, `round ${round.id}`));
     round.ratings.forEach((one) => field(one.field, `a rating of round ${round.id}`));
     round.patches.forEach((one) => field(one.field, `a patch of round ${round.id}`));
+    for (const one of round.typed) if (one.photo !== undefined) file(one.photo, `a count of round ${round.id}`);
   }
+  unique(
+    'finds',
+    farm.rounds.flatMap((round) => round.typed.flatMap((one) => one.id ?? [])),
+  );
   for (const set of farm.zoneSets) field(set.field, `zone set ${set.id}`);
   for (const id of farm.planning.mustTreat) field(id, 'planning');
   for (const plan of [farm.plan, ...farm.scenarios.map((one) => one.plan)]) {

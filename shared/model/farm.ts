@@ -31,7 +31,7 @@ export const fileSchema = z.object({
   sha256: z.string().regex(/^[0-9a-f]{64}$/),
   name: z.string(),
   bytes: z.int().nonnegative(),
-  kind: z.enum([...FILE_KINDS, 'part']),
+  kind: z.enum([...FILE_KINDS, 'part', 'photo']),
   /** Loose parts of one shapefile, by file id; the file itself is the .shp. */
   parts: z.array(id).optional(),
   reading: z.object({
@@ -140,14 +140,35 @@ export const seasonSchema = z.object({
 });
 
 const ratingWord = z.enum(['not looked', 'none seen', 'few', 'patches', 'throughout']);
-const observation = z.object({
+/** What a count of plants may be: exact, seen or not, or a lower bound. */
+export const countSchema = z.union([
+  atLeastZero,
+  z.object({ present: z.boolean() }),
+  z.object({ atLeast: atLeastZero }),
+]);
+export const alongRowSchema = z.object({ lengthM: positive, spacingM: positive });
+/** What the document and field notes (model/field-notes.ts) say alike of a find. */
+export const findMembers = {
   at: lonLat,
   on: day,
   species: id,
-  effortM2: positive,
-  count: z.union([atLeastZero, z.object({ present: z.boolean() }), z.object({ atLeast: atLeastZero })]),
+  count: countSchema,
   heightMm: atLeastZero.optional(),
+  /** How good the position is, as the device said. */
   accuracyM: positive.optional(),
+  note: z.string().max(500).optional(),
+};
+export const findId = id;
+export const instant = z.string().regex(/^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}Z$/, 'an instant as YYYY-MM-DDThh:mm:ssZ');
+const observation = z.object({
+  ...findMembers,
+  effortM2: positive,
+  /** The ground as it was measured, where it was a length of row; its product is `effortM2`. */
+  alongRow: alongRowSchema.optional(),
+  /** Of a find marked in the field: by this it is known again wherever it is brought. */
+  id: id.optional(),
+  time: instant.optional(),
+  /** The file that is the picture. */
   photo: id.optional(),
 });
 const drawnPatch = z.object({

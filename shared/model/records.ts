@@ -4,6 +4,7 @@
  */
 import type { Day } from '../units/calendar.ts';
 import type { Bounds, LonLat, MultiPolygon } from '../geometry/types.ts';
+import type { FieldNotes, NotedFind } from './field-notes.ts';
 
 /** Bytes as the host gives them. `chunks` may be called again and then starts anew. */
 export interface ByteSource {
@@ -97,6 +98,8 @@ export interface ScoutingRecords {
   readonly kind: 'scouting';
   readonly observations: readonly Observation[];
   readonly bounds: Bounds;
+  /** Of field notes: the finds behind the observations, one for one. Each is known by its id, and merged by it. */
+  readonly notes?: { readonly farm: FieldNotes['farm']; readonly finds: readonly NotedFind[] };
 }
 
 export type Rating = 'not looked' | 'none seen' | 'few' | 'patches' | 'throughout';

@@ -58,6 +58,15 @@ export function instantText(unixS: number): string {
   return `${dayText(day)}T${two(Math.floor(rest / 3600))}:${two(Math.floor(rest / 60) % 60)}:${two(rest % 60)}Z`;
 }
 
+/** Unix seconds of `2026-10-03T14:05:09Z`, or null where the text is no instant of that form. */
+export function instantSeconds(text: string): number | null {
+  const match = /^(\d{4}-\d{2}-\d{2})T(\d{2}):(\d{2}):(\d{2})Z$/.exec(text);
+  const day = match ? dayNumber(match[1]!) : null;
+  if (!match || day === null) return null;
+  const [hours, minutes, seconds] = [Number(match[2]), Number(match[3]), Number(match[4])];
+  return hours > 23 || minutes > 59 || seconds > 59 ? null : day * 86400 + hours * 3600 + minutes * 60 + seconds;
+}
+
 export function isLeapYear(year: number): boolean {
   return year % 4 === 0 && (year % 100 !== 0 || year % 400 === 0);
 }

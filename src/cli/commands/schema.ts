@@ -1,21 +1,23 @@
 import { farmJsonSchema } from '../../../shared/model/farm.ts';
+import { fieldNotesJsonSchema } from '../../../shared/model/field-notes.ts';
 import { outputJsonSchema } from '../../../shared/model/output-schema.ts';
 import type { Command } from '../command.ts';
 import { printJson } from '../print.ts';
 
 export const schemaCommand: Command = {
   name: 'schema',
-  words: 'farm|check|study',
-  summary: 'the JSON Schema of farm.json, or of what check and study print',
+  words: 'farm|field-notes|check|study',
+  summary: 'the JSON Schema of farm.json, of field notes, or of what check and study print',
   more: 'The same files stand in the repository under public/schema.',
   options: [],
   takes: [1, 1],
   run({ words, host }) {
     const which = words[0]!;
     if (which === 'farm') printJson(host, farmJsonSchema());
+    else if (which === 'field-notes') printJson(host, fieldNotesJsonSchema());
     else if (which === 'check' || which === 'study') printJson(host, outputJsonSchema(which));
     else {
-      host.err('There are schemas of farm, check and study.\n');
+      host.err('There are schemas of farm, field-notes, check and study.\n');
       return 2;
     }
     return 0;

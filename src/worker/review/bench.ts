@@ -4,7 +4,7 @@ import { type FileReview, refusedReview, reviewFile } from '../../../shared/anal
 import { rowsOf, type ShownRows } from '../../../shared/analysis/review-rows.ts';
 import { takeInAll, type TakenFile } from '../../../shared/analysis/take-in-all.ts';
 import type { IncomingFile } from '../../../shared/analysis/take-in.ts';
-import { bundlesByFolder, type PlacedSource } from '../../../shared/import/bundles.ts';
+import { bundlesByFolder, isPictureOfNotes, type PlacedSource } from '../../../shared/import/bundles.ts';
 import type { Bundle, ReadFile, ReadingWishes } from '../../../shared/import/importer.ts';
 import { type Aside, asideOf, asideSentence } from '../../../shared/import/not-records.ts';
 import { unpack } from '../../../shared/import/unpack.ts';
@@ -55,7 +55,10 @@ export class ReviewBench {
           if (!unpacked.ok) continue;
           if (unpacked.value.is === 'farm file') farmFiles.push(index);
           else if (unpacked.value.is === 'one file') placed.push({ folder, source });
-          else placed.push(...unpacked.value.placed.filter((one) => !this.isAside(one, asides)));
+          else {
+            const all = unpacked.value.placed;
+            placed.push(...all.filter((one) => isPictureOfNotes(one, all) || !this.isAside(one, asides)));
+          }
         }
       } catch (error) {
         refused.push(this.refuse(folder, name, blob.size, fileFault(error, name)));

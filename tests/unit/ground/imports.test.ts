@@ -127,8 +127,8 @@ describe('who may import whom', () => {
         users.set(name, [...(users.get(name) ?? []), path]);
       }
     }
-    // The two schemas, of the document and of the output, are written in the same schema language.
-    expect(users.get('zod')).toEqual(['shared/model/farm.ts', 'shared/model/output-schema.ts']);
+    // The schemas of the document, of field notes and of the output are written in the same schema language.
+    expect(users.get('zod')).toEqual(['shared/model/farm.ts', 'shared/model/field-notes.ts', 'shared/model/output-schema.ts']);
     users.delete('zod');
     expect([...users.entries()].filter(([, paths]) => paths.length > 1)).toEqual([]);
   });
