@@ -1,0 +1,215 @@
+/**
+ * One chain of the latent count model. Two chains, each where it likes, are put together by `joinChains`; a chain hangs
+ * on its input, the seed and its number alone. What is kept serves every threshold and every part of the field.
+ */
+import { stream } from '../random.ts';
+import type { CellGeometry, ModelCells } from './cell-geometry.ts';
+import { cellGeometry, drawnAtCoarse, expectedAtCells } from './cell-geometry.ts';
+import type { CountedPlaces } from './places.ts';
+import { modelPlaces } from './places.ts';
+import { RANGES_M } from './priors.ts';
+import { LatentSweep } from './sweep.ts';
+
+export interface LatentInput {
+  readonly places: CountedPlaces;
+  /** At most 1500 keep the promised time. */
+  readonly cells: ModelCells;
+}
+
+export interface ChainOptions {
+  /** A whole number. */
+  readonly seed: number;
+  /** 0 or 1: chains of other numbers have other draws. */
+  readonly chain: number;
+  /** A result of the same input and chain to run on from: its draws are kept, as many come to them, none are thrown away. */
+  readonly from?: ChainResult;
+  /** Sweeps thrown away first and then run; 200 and 500 where omitted. */
+  readonly burnIn?: number;
+  readonly sweeps?: number;
+}
+
+/** Plain arrays, so that a worker can hand it over. A row is a kept sweep. */
+export interface ChainResult {
+  readonly chain: number;
+  /** How often the chain was run: 1, one more for each time it ran on. */
+  readonly parts: number;
+  /** Kept sweeps. */
+  readonly kept: number;
+  /** Each kept sweep's μ (log plants/m²), log s, log k and place in RANGES_M. */
+  readonly mu: Float64Array;
+  readonly logSill: Float64Array;
+  readonly logK: Float64Array;
+  readonly rangeIndex: Uint8Array;
+  /** kept × cells: expected log density (plants/m²) given the sweep's field at the places. */
+  readonly surface: Float32Array;
+  /** 13 × cells: variance about it as a share of s; NaN for ranges of which nothing was kept. */
+  readonly variance: Float32Array;
+  /** kept × 3 × coarse cells: log density of joint draws. */
+  readonly draws: Float32Array;
+  /** Where the chain stands. */
+  readonly state: ChainState;
+}
+
+export interface ChainState {
+  readonly mu: number;
+  readonly logSill: number;
+  readonly logK: number;
+  readonly rangeIndex: number;
+  readonly u: Float64Array;
+}
+
+export type LatentProgress = readonly [done: number, total: number];
+
+const BURN_IN = 200;
+const SWEEPS = 500;
+const KEEP_EVERY = 5;
+/** Joint draws a kept sweep. */
+export const DRAWS = 3;
+/** Sweeps between two signs of life. */
+const TELL_EVERY = 5;
+
+/**
+ * Samples the field of log density behind counts: c_i ~ NB(mean e_i·exp(η_i), k), η = μ + √s·u, u a Gaussian field of
+ * Matérn 5/2 correlation, by Pólya-gamma draws. The order of places changes nothing.
+ * Yields sweeps done; ending the generator early leaves nothing behind.
+ * @throws on no place, an effort not above 0, a count below 0, arrays that do not fit
+ * @source methods-spatial §7; tests/reference/infested-area (key `exact`: each step, and three whole posteriors by a second sampler)
+ * @cost a sweep n³/3; a range first visited cells × n²/2 + coarse³/6; 17 cells + 12 coarse bytes a kept sweep
+ */
+export function* latentChain(input: LatentInput, options: ChainOptions): Generator<LatentProgress, ChainResult, void> {
+  const { cells } = input;
+  refuseCells(cells);
+  const before = options.from;
+  const part = (before?.parts ?? 0) + 1;
+  const random = stream(options.seed, 'latent counts', options.chain, part);
+  const sampler = new LatentSweep(modelPlaces(input.places));
+  if (before) resume(sampler, before, options.chain);
+  const burnIn = before ? 0 : (options.burnIn ?? BURN_IN);
+  const sweeps = options.sweeps ?? SWEEPS;
+  const record = new ChainRecord(sampler, cells, Math.ceil(sweeps / KEEP_EVERY));
+  const total = burnIn + sweeps;
+  for (let done = 0; done < total; done++) {
+    if (done % TELL_EVERY === 0) yield [done, total];
+    sampler.sweep(random);
+    if (done >= burnIn && (done - burnIn) % KEEP_EVERY === 0) record.keep(() => random.normal());
+  }
+  return record.result(options.chain, part, before);
+}
+
+/** What a running chain writes down. */
+class ChainRecord {
+  private kept = 0;
+  private readonly mu: Float64Array;
+  private readonly logSill: Float64Array;
+  private readonly logK: Float64Array;
+  private readonly rangeIndex: Uint8Array;
+  private readonly surface: Float32Array;
+  private readonly variance: Float32Array;
+  private readonly draws: Float32Array;
+  private readonly geometries: (CellGeometry | undefined)[] = [];
+  private readonly expected: Float64Array;
+  private readonly work: Float64Array;
+  private readonly z: Float64Array;
+  private readonly apart: Float64Array;
+
+  constructor(
+    private readonly sampler: LatentSweep,
+    private readonly cells: ModelCells,
+    keeps: number,
+  ) {
+    const count = cells.xM.length;
+    const coarse = cells.coarse.length;
+    [this.mu, this.logSill, this.logK] = [new Float64Array(keeps), new Float64Array(keeps), new Float64Array(keeps)];
+    this.rangeIndex = new Uint8Array(keeps);
+    this.surface = new Float32Array(keeps * count);
+    this.variance = new Float32Array(RANGES_M.length * count).fill(NaN);
+    this.draws = new Float32Array(keeps * DRAWS * coarse);
+    this.expected = new Float64Array(count);
+    this.work = new Float64Array(sampler.u.length);
+    [this.z, this.apart] = [new Float64Array(coarse), new Float64Array(coarse)];
+  }
+
+  keep(normal: () => number): void {
+    const { sampler, cells, kept, expected, z, apart } = this;
+    const { mu, logSill, rangeIndex } = sampler;
+    const geometry = this.geometry(rangeIndex);
+    const rootSill = Math.exp(logSill / 2);
+    this.mu[kept] = mu;
+    this.logSill[kept] = logSill;
+    this.logK[kept] = sampler.logK;
+    this.rangeIndex[kept] = rangeIndex;
+    expectedAtCells(geometry, sampler.geometry(rangeIndex), sampler.u, this.work, expected);
+    const row = kept * expected.length;
+    for (let cell = 0; cell < expected.length; cell++) this.surface[row + cell] = mu + rootSill * expected[cell]!;
+    for (let draw = 0; draw < DRAWS; draw++) {
+      for (let i = 0; i < z.length; i++) z[i] = normal();
+      drawnAtCoarse(geometry, z, apart);
+      const at = (kept * DRAWS + draw) * z.length;
+      for (let i = 0; i < z.length; i++) this.draws[at + i] = mu + rootSill * (expected[cells.coarse[i]!]! + apart[i]!);
+    }
+    this.kept++;
+  }
+
+  private geometry(rangeIndex: number): CellGeometry {
+    const known = this.geometries[rangeIndex];
+    if (known) return known;
+    const geometry = cellGeometry(this.sampler.places, this.cells, this.sampler.geometry(rangeIndex));
+    this.variance.set(geometry.variance, rangeIndex * this.cells.xM.length);
+    return (this.geometries[rangeIndex] = geometry);
+  }
+
+  result(chain: number, parts: number, before: ChainResult | undefined): ChainResult {
+    const { mu, logSill, logK, rangeIndex, u } = this.sampler;
+    return {
+      chain,
+      parts,
+      kept: this.kept + (before?.kept ?? 0),
+      mu: joined(before?.mu, this.mu),
+      logSill: joined(before?.logSill, this.logSill),
+      logK: joined(before?.logK, this.logK),
+      rangeIndex: joined(before?.rangeIndex, this.rangeIndex),
+      surface: joined(before?.surface, this.surface),
+      variance: before ? eitherVariance(before.variance, this.variance) : this.variance,
+      draws: joined(before?.draws, this.draws),
+      state: { mu, logSill, logK, rangeIndex, u: u.slice() },
+    };
+  }
+}
+
+function resume(sampler: LatentSweep, { chain, state }: ChainResult, asked: number): void {
+  if (chain !== asked || state.u.length !== sampler.u.length)
+    throw new RangeError(
+      `latentChain: chain ${chain} of ${state.u.length} places cannot run on as chain ${asked} of ${sampler.u.length}`,
+    );
+  sampler.u.set(state.u);
+  [sampler.mu, sampler.logSill, sampler.logK, sampler.rangeIndex] = [
+    state.mu,
+    state.logSill,
+    state.logK,
+    state.rangeIndex,
+  ];
+}
+
+type Column = Float64Array | Float32Array | Uint8Array;
+
+/** One array behind the other. */
+export function joined<T extends Column>(first: T | undefined, second: T): T {
+  if (!first) return second;
+  const out = new (second.constructor as new (length: number) => T)(first.length + second.length);
+  out.set(first);
+  out.set(second, first.length);
+  return out;
+}
+
+/** Where one has no number, the other's; where both have, they are the same. */
+export function eitherVariance(first: Float32Array, second: Float32Array): Float32Array {
+  return first.map((value, i) => (Number.isNaN(value) ? second[i]! : value));
+}
+
+function refuseCells({ xM, yM, coarse }: ModelCells): void {
+  const n = xM.length;
+  if (n < 1 || yM.length !== n)
+    throw new RangeError(`latentChain: expected at least one cell and as many y as x, got ${n} and ${yM.length}`);
+  for (const cell of coarse)
+    if (!(cell >= 0 && cell < n)) throw new RangeError(`latentChain: coarse cell ${cell} is none of ${n} cells`);
+}
