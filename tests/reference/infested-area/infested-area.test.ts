@@ -11,7 +11,7 @@ import { SIMULATED_GRID, SIMULATED_INSIDE, simulateField, simulateScouting } fro
 /*
  * The counting bound against latent-cases.json (make-exact.py: scipy), the measured errors against results.json and
  * results-clumped.json (experiment.py), and a recovery of known truth on fields of the same kind. The latent count model
- * itself (cases, nextPlace, and the other keys of `exact`) is not built yet and not covered here.
+ * is held by latent-counts.test.ts; `nextPlace` is not built yet and not covered.
  */
 type Json = any; // eslint-disable-line @typescript-eslint/no-explicit-any
 const read = (name: string): Json => JSON.parse(readFileSync(new URL(name, import.meta.url), 'utf8'));
