@@ -35,9 +35,9 @@ export function measuredErrorFraction(places: number, k: number | null): number 
 const DENSITY_OVER_THRESHOLD = 4;
 
 /**
- * The counting bound: what the number of quadrats with plants alone says of the infested share, 90 %. The upper end is
+ * The counting bound: what the number of quadrats with plants alone says of the infested share. The upper end is
  * divided by the chance that a quadrat on infested ground shows a plant.
- * @param effortM2 of every quadrat @param k negative binomial k, null for random counts
+ * @param effortM2 of every quadrat @param k negative binomial k, null for random counts @param level 0–1, two-sided; 90 % where omitted
  * @source methods-spatial §8.3; tests/reference/infested-area (countingBound)
  */
 export function countingBound(
@@ -45,8 +45,9 @@ export function countingBound(
   effortM2: Float64Array,
   k: number | null,
   thresholdPerM2: number,
+  level = INTERVAL_LEVEL,
 ): { low: number; high: number } {
-  const tail = (1 - INTERVAL_LEVEL) / 2;
+  const tail = (1 - level) / 2;
   const places = effortM2.length;
   let shows = 0;
   for (const e of effortM2) {

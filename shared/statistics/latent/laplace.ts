@@ -7,8 +7,6 @@ import { rowTimes } from './place-geometry.ts';
 export interface FixedModel {
   /** Mean of log density, log plants/m². */
   readonly mu: number;
-  /** Variance of that mean; 0 where it is known. */
-  readonly muVariance: number;
   /** Variance of the field. */
   readonly sill: number;
   /** Of one place; a group has its φ times as much. */
@@ -116,15 +114,15 @@ export function laplacePredict(
     }
     forwardSolveFour(fit.factor, n, n, four);
     for (let target = first; target <= last; target++) {
-      let left = model.sill + model.muVariance;
+      let left = model.sill;
       for (let at = target - first; at < 4 * n; at += 4) left -= four[at]! * four[at]!;
       variance[target] = Math.max(0, left);
     }
   }
 }
 
-function covarianceBetween({ sill, muVariance, correlation }: FixedModel, dx: number, dy: number): number {
-  return sill * correlation(Math.sqrt(dx * dx + dy * dy)) + muVariance;
+function covarianceBetween({ sill, correlation }: FixedModel, dx: number, dy: number): number {
+  return sill * correlation(Math.sqrt(dx * dx + dy * dy));
 }
 
 function covarianceAtPlaces({ xM, yM }: ModelPlaces, model: FixedModel): Float64Array {

@@ -18,10 +18,10 @@ export interface LatentPreview {
 }
 
 /**
- * The latent count model at the centers of its priors (s = 4, R = 200 m, k = 0.5), by Laplace's method. No ranges hang on it.
+ * The latent count model at the centers of its priors (s = 4, R = 200 m, k = 0.5, μ by the mean density), by Laplace's method. No ranges hang on it.
  * @param thresholdPerM2 above 0
  * @throws as `modelPlaces`, and on a threshold not above 0
- * @source methods-spatial §7, last table; μ keeps its prior variance (ours)
+ * @source methods-spatial §7, last table
  * @cost 5–15 × n³/6 + cells × n²/2
  */
 export function latentPreview(
@@ -35,7 +35,6 @@ export function latentPreview(
   const rangeM = Math.exp(priors.LOG_RANGE.mean);
   const model: FixedModel = {
     mu: priors.priorMu(used.count, used.effortM2),
-    muVariance: priors.MU_SD ** 2,
     sill: Math.exp(priors.LOG_SILL.mean),
     k: Math.exp(priors.LOG_K.mean),
     correlation: (distanceM) => matern52(distanceM, rangeM),

@@ -1,5 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { afterAll, describe, expect, it } from 'vitest';
+import { countingBound } from '../../../shared/agronomy/infested-area.ts';
+import { widenedRange } from '../../../shared/agronomy/infested-range.ts';
 import { latentChain } from '../../../shared/statistics/latent/chain.ts';
 import { countTerm, fieldTerm } from '../../../shared/statistics/latent/count-likelihood.ts';
 import { cellGeometry, expectedAtCells } from '../../../shared/statistics/latent/cell-geometry.ts';
@@ -291,6 +293,30 @@ describe('a whole posterior', () => {
   }
 });
 
+describe('the range of the infested area', () => {
+  it('is widened for patch shape as the case does', () => {
+    const { input, expected } = exact.shapeAllowance;
+    const shares = flat(input.areas);
+    const of90 = widenedRange(shares, 0.9, input.tau, input.cap);
+    const of80 = widenedRange(shares, 0.8, input.tau, input.cap);
+    const because = 'the same nodes and quantile';
+    agree('shape allowance', of90.low, expected.q05, 1e-12, because);
+    agree('shape allowance', of90.high, expected.q95, 1e-12, because);
+    agree('shape allowance', of80.low, expected.q10, 1e-12, because);
+    agree('shape allowance', of80.high, expected.q90, 1e-12, because);
+  });
+
+  it('has the counting bound of the 80 % range', () => {
+    for (const c of exact.countingBound.cases) {
+      const efforts = Float64Array.from({ length: c.n }, (_, i) => c.effortM2[i % c.effortM2.length]);
+      const { low, high } = countingBound(c.positive, efforts, c.k, c.threshold, 0.8);
+      agreeRelative('counting bound, 80 %', high, c.upper80, 1e-9, 'scipy');
+      if (c.lower80 === 0) expect(low).toBe(0);
+      else agreeRelative('counting bound, 80 %', low, c.lower80, 1e-9, 'scipy');
+    }
+  });
+});
+
 describe('Laplace’s method', () => {
   for (const c of reference.cases) {
     it(`has the mode, evidence and predictions of ${c.id}`, () => {
@@ -298,7 +324,6 @@ describe('Laplace’s method', () => {
       const places = ungrouped(of);
       const model: FixedModel = {
         mu: c.input.mu,
-        muVariance: 0,
         sill: c.input.sill,
         k: c.input.k,
         correlation: (distanceM) => Math.exp(-distanceM / c.input.rangeParameterM),
