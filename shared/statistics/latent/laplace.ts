@@ -121,6 +121,37 @@ export function laplacePredict(
   }
 }
 
+/**
+ * Covariance of log density between targets: what one more count at one of them would tell of the others.
+ * @returns m × m, row-major, symmetric
+ * @cost m n²/2 + m² n/2
+ */
+export function laplaceCovariance(
+  places: ModelPlaces,
+  model: FixedModel,
+  fit: LaplaceFit,
+  xM: Float64Array,
+  yM: Float64Array,
+): Float64Array {
+  const n = places.count.length;
+  const m = xM.length;
+  const whitened = new Float64Array(m * n);
+  const row = new Float64Array(n);
+  const covariance = new Float64Array(m * m);
+  for (let i = 0; i < m; i++) {
+    for (let j = 0; j < n; j++) {
+      const k = covarianceBetween(model, places.xM[j]! - xM[i]!, places.yM[j]! - yM[i]!);
+      row[j] = Math.sqrt(fit.weight[j]!) * k;
+    }
+    forwardSolve(fit.factor, n, n, row);
+    whitened.set(row, i * n);
+    for (let j = 0; j <= i; j++)
+      covariance[i * m + j] = covariance[j * m + i] =
+        covarianceBetween(model, xM[i]! - xM[j]!, yM[i]! - yM[j]!) - rowTimes(whitened, j, n, row);
+  }
+  return covariance;
+}
+
 function covarianceBetween({ sill, correlation }: FixedModel, dx: number, dy: number): number {
   return sill * correlation(Math.sqrt(dx * dx + dy * dy));
 }

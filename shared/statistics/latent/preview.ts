@@ -2,9 +2,9 @@
 import { normalCdf } from '../special.ts';
 import type { ModelCells } from './cell-geometry.ts';
 import type { FixedModel } from './laplace.ts';
-import { laplaceFit, laplacePredict } from './laplace.ts';
+import { laplaceCovariance, laplaceFit, laplacePredict } from './laplace.ts';
 import { matern52 } from './matern.ts';
-import type { CountedPlaces } from './places.ts';
+import type { CountedPlaces, ModelPlaces } from './places.ts';
 import { modelPlaces } from './places.ts';
 import * as priors from './priors.ts';
 
@@ -32,13 +32,7 @@ export function latentPreview(
   if (!(thresholdPerM2 > 0))
     throw new RangeError(`latentPreview: expected a threshold above 0 plants/m², got ${thresholdPerM2}`);
   const used = modelPlaces(places);
-  const rangeM = Math.exp(priors.LOG_RANGE.mean);
-  const model: FixedModel = {
-    mu: priors.priorMu(used.count, used.effortM2),
-    sill: Math.exp(priors.LOG_SILL.mean),
-    k: Math.exp(priors.LOG_K.mean),
-    correlation: (distanceM) => matern52(distanceM, rangeM),
-  };
+  const model = centralModel(used);
   const mean = new Float64Array(xM.length);
   const logVariance = new Float64Array(xM.length);
   laplacePredict(used, model, laplaceFit(used, model), xM, yM, mean, logVariance);
@@ -47,5 +41,38 @@ export function latentPreview(
     probability: mean.map((m, cell) => normalCdf((m - logThreshold) / Math.sqrt(logVariance[cell]!))),
     medianPerM2: mean.map(Math.exp),
     logVariance,
+  };
+}
+
+export interface WorkingLogDensity {
+  /** Mean of log plants/m² at each target. */
+  readonly mean: Float64Array;
+  /** Between targets, row-major, symmetric. */
+  readonly covariance: Float64Array;
+}
+
+/**
+ * Log density at targets and how they hang together, of the same model: what choosing the next stops works with.
+ * @throws as `modelPlaces`
+ * @source methods-spatial §10
+ * @cost targets² × (n/2 + 1): keep to some hundreds of targets
+ */
+export function workingLogDensity(places: CountedPlaces, xM: Float64Array, yM: Float64Array): WorkingLogDensity {
+  const used = modelPlaces(places);
+  const model = centralModel(used);
+  const fit = laplaceFit(used, model);
+  const mean = new Float64Array(xM.length);
+  laplacePredict(used, model, fit, xM, yM, mean, new Float64Array(xM.length));
+  return { mean, covariance: laplaceCovariance(used, model, fit, xM, yM) };
+}
+
+/** Every parameter at the center of its prior. */
+function centralModel({ count, effortM2 }: ModelPlaces): FixedModel {
+  const rangeM = Math.exp(priors.LOG_RANGE.mean);
+  return {
+    mu: priors.priorMu(count, effortM2),
+    sill: Math.exp(priors.LOG_SILL.mean),
+    k: Math.exp(priors.LOG_K.mean),
+    correlation: (distanceM) => matern52(distanceM, rangeM),
   };
 }

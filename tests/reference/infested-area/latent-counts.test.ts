@@ -6,7 +6,7 @@ import { latentChain } from '../../../shared/statistics/latent/chain.ts';
 import { countTerm, fieldTerm } from '../../../shared/statistics/latent/count-likelihood.ts';
 import { cellGeometry, expectedAtCells } from '../../../shared/statistics/latent/cell-geometry.ts';
 import type { FixedModel } from '../../../shared/statistics/latent/laplace.ts';
-import { laplaceFit, laplacePredict } from '../../../shared/statistics/latent/laplace.ts';
+import { laplaceCovariance, laplaceFit, laplacePredict } from '../../../shared/statistics/latent/laplace.ts';
 import { matern52 } from '../../../shared/statistics/latent/matern.ts';
 import type { CountedPlaces, ModelPlaces } from '../../../shared/statistics/latent/places.ts';
 import { pooled } from '../../../shared/statistics/latent/places.ts';
@@ -350,6 +350,12 @@ describe('Laplace’s method', () => {
           'of 1',
         );
       });
+      const covariance = laplaceCovariance(places, model, fit, xM, yM);
+      expected.covarianceFirst4.forEach((row: number[], i: number) =>
+        row.forEach((value, j) =>
+          agree('Laplace: covariance of targets', covariance[i * xM.length + j]!, value, 1e-6, newton),
+        ),
+      );
     });
   }
 });
