@@ -3,11 +3,10 @@
  * on its input, the seed and its number alone. What is kept serves every threshold and every part of the field.
  */
 import { stream } from '../random.ts';
-import type { CellGeometry, ModelCells } from './cell-geometry.ts';
-import { cellGeometry, drawnAtCoarse, expectedAtCells } from './cell-geometry.ts';
+import type { ModelCells } from './cell-geometry.ts';
+import { ChainRecord } from './chain-record.ts';
 import type { CountedPlaces } from './places.ts';
 import { modelPlaces } from './places.ts';
-import { RANGES_M } from './priors.ts';
 import { LatentSweep } from './sweep.ts';
 
 export interface LatentInput {
@@ -63,8 +62,6 @@ export type LatentProgress = readonly [done: number, total: number];
 const BURN_IN = 200;
 const SWEEPS = 500;
 const KEEP_EVERY = 5;
-/** Joint draws a kept sweep. */
-export const DRAWS = 3;
 /** Sweeps between two signs of life. */
 const TELL_EVERY = 5;
 
@@ -96,86 +93,6 @@ export function* latentChain(input: LatentInput, options: ChainOptions): Generat
   return record.result(options.chain, part, before);
 }
 
-/** What a running chain writes down. */
-class ChainRecord {
-  private kept = 0;
-  private readonly mu: Float64Array;
-  private readonly logSill: Float64Array;
-  private readonly logK: Float64Array;
-  private readonly rangeIndex: Uint8Array;
-  private readonly surface: Float32Array;
-  private readonly variance: Float32Array;
-  private readonly draws: Float32Array;
-  private readonly geometries: (CellGeometry | undefined)[] = [];
-  private readonly expected: Float64Array;
-  private readonly work: Float64Array;
-  private readonly z: Float64Array;
-  private readonly apart: Float64Array;
-
-  constructor(
-    private readonly sampler: LatentSweep,
-    private readonly cells: ModelCells,
-    keeps: number,
-  ) {
-    const count = cells.xM.length;
-    const coarse = cells.coarse.length;
-    [this.mu, this.logSill, this.logK] = [new Float64Array(keeps), new Float64Array(keeps), new Float64Array(keeps)];
-    this.rangeIndex = new Uint8Array(keeps);
-    this.surface = new Float32Array(keeps * count);
-    this.variance = new Float32Array(RANGES_M.length * count).fill(NaN);
-    this.draws = new Float32Array(keeps * DRAWS * coarse);
-    this.expected = new Float64Array(count);
-    this.work = new Float64Array(sampler.u.length);
-    [this.z, this.apart] = [new Float64Array(coarse), new Float64Array(coarse)];
-  }
-
-  keep(normal: () => number): void {
-    const { sampler, cells, kept, expected, z, apart } = this;
-    const { mu, logSill, rangeIndex } = sampler;
-    const geometry = this.geometry(rangeIndex);
-    const rootSill = Math.exp(logSill / 2);
-    this.mu[kept] = mu;
-    this.logSill[kept] = logSill;
-    this.logK[kept] = sampler.logK;
-    this.rangeIndex[kept] = rangeIndex;
-    expectedAtCells(geometry, sampler.geometry(rangeIndex), sampler.u, this.work, expected);
-    const row = kept * expected.length;
-    for (let cell = 0; cell < expected.length; cell++) this.surface[row + cell] = mu + rootSill * expected[cell]!;
-    for (let draw = 0; draw < DRAWS; draw++) {
-      for (let i = 0; i < z.length; i++) z[i] = normal();
-      drawnAtCoarse(geometry, z, apart);
-      const at = (kept * DRAWS + draw) * z.length;
-      for (let i = 0; i < z.length; i++) this.draws[at + i] = mu + rootSill * (expected[cells.coarse[i]!]! + apart[i]!);
-    }
-    this.kept++;
-  }
-
-  private geometry(rangeIndex: number): CellGeometry {
-    const known = this.geometries[rangeIndex];
-    if (known) return known;
-    const geometry = cellGeometry(this.sampler.places, this.cells, this.sampler.geometry(rangeIndex));
-    this.variance.set(geometry.variance, rangeIndex * this.cells.xM.length);
-    return (this.geometries[rangeIndex] = geometry);
-  }
-
-  result(chain: number, parts: number, before: ChainResult | undefined): ChainResult {
-    const { mu, logSill, logK, rangeIndex, u } = this.sampler;
-    return {
-      chain,
-      parts,
-      kept: this.kept + (before?.kept ?? 0),
-      mu: joined(before?.mu, this.mu),
-      logSill: joined(before?.logSill, this.logSill),
-      logK: joined(before?.logK, this.logK),
-      rangeIndex: joined(before?.rangeIndex, this.rangeIndex),
-      surface: joined(before?.surface, this.surface),
-      variance: before ? eitherVariance(before.variance, this.variance) : this.variance,
-      draws: joined(before?.draws, this.draws),
-      state: { mu, logSill, logK, rangeIndex, u: u.slice() },
-    };
-  }
-}
-
 function resume(sampler: LatentSweep, { chain, state }: ChainResult, asked: number): void {
   if (chain !== asked || state.u.length !== sampler.u.length)
     throw new RangeError(
@@ -188,22 +105,6 @@ function resume(sampler: LatentSweep, { chain, state }: ChainResult, asked: numb
     state.logK,
     state.rangeIndex,
   ];
-}
-
-type Column = Float64Array | Float32Array | Uint8Array;
-
-/** One array behind the other. */
-export function joined<T extends Column>(first: T | undefined, second: T): T {
-  if (!first) return second;
-  const out = new (second.constructor as new (length: number) => T)(first.length + second.length);
-  out.set(first);
-  out.set(second, first.length);
-  return out;
-}
-
-/** Where one has no number, the other's; where both have, they are the same. */
-export function eitherVariance(first: Float32Array, second: Float32Array): Float32Array {
-  return first.map((value, i) => (Number.isNaN(value) ? second[i]! : value));
 }
 
 function refuseCells({ xM, yM, coarse }: ModelCells): void {

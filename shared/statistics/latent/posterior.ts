@@ -3,7 +3,7 @@ import { quantile } from '../quantile.ts';
 import { normalCdf } from '../special.ts';
 import { COARSE_JITTER } from './cell-geometry.ts';
 import type { ChainResult } from './chain.ts';
-import { DRAWS, eitherVariance, joined } from './chain.ts';
+import { DRAWS, eitherVariance, joined } from './chain-record.ts';
 import { RANGES_M } from './priors.ts';
 
 /** Both chains' kept sweeps, those of chain 0 first. */
