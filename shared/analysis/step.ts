@@ -27,6 +27,7 @@ export const STEP_IDS = [
   'carried',
   'landed',
   'machine-load',
+  'next-stops',
   'zones',
   'bank-start',
   'program-effect',

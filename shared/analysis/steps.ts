@@ -13,6 +13,7 @@ import { machineLoadStep } from './steps/machine-load.ts';
 import { movementChainStep } from './steps/movement-chain.ts';
 import { movementEvenStep } from './steps/movement-even.ts';
 import { movementOwnStep } from './steps/movement-own.ts';
+import { nextStopsStep } from './steps/next-stops.ts';
 import { priorityStep } from './steps/priority.ts';
 import { programEffectStep } from './steps/program-effect.ts';
 import { recordsStep } from './steps/records.ts';
@@ -58,6 +59,8 @@ export const steps: Readonly<Record<StepId, Step>> = {
   landed: landedStep,
   /** standing seed, path, seed brought in → what was aboard at each point of the path, and where seed fell */
   'machine-load': machineLoadStep,
+  /** counts, a word or nothing → where one more stop would settle most */
+  'next-stops': nextStopsStep,
   /** probability or patches → zones a machine can treat */
   zones: zonesStep,
   /** survivors and landed seed → the bank of the coming spring */

@@ -63,6 +63,7 @@ export function* nextStops(
   const { candidates, effortM2, k, most } = wishes;
   const regretOf = regretAt(wishes);
   const ground = areaM2.reduce((sum, one) => sum + one, 0);
+  const noiseAt = (cell: number) => workingNoise(mean[cell]!, covariance[cell * n + cell]!, effortM2, k);
   const free = new Uint8Array(candidates.length).fill(1);
   const chosen: NextStop[] = [];
   while (chosen.length < most) {
@@ -70,13 +71,13 @@ export function* nextStops(
     for (let c = 0; c < candidates.length; c++) {
       if (c % 32 === 0) yield [chosen.length + c / candidates.length, most];
       if (free[c] === 0) continue;
-      const settlesM2 = expectedDrop(known, candidates[c]!, workingNoise(mean[candidates[c]!]!, effortM2, k), regretOf);
+      const settlesM2 = expectedDrop(known, candidates[c]!, noiseAt(candidates[c]!), regretOf);
       if (settlesM2 > best.settlesM2) best = { at: c, settlesM2 };
     }
     if (best.at < 0) break;
     const cell = candidates[best.at]!;
     chosen.push({ cell, settlesM2: best.settlesM2 });
-    condition(covariance, n, cell, workingNoise(mean[cell]!, effortM2, k));
+    condition(covariance, n, cell, noiseAt(cell));
     for (let c = 0; c < candidates.length; c++) {
       if (distanceM(known, candidates[c]!, cell) < wishes.apartM) free[c] = 0;
     }
@@ -94,10 +95,22 @@ function regretAt({ thresholdPerM2, costOverLoss }: StopWishes): (mean: number, 
   };
 }
 
-/** Variance of one count as an observation of log density: 1/W at the predictive mean of a negative binomial count. */
-function workingNoise(mean: number, effortM2: number, k: number): number {
-  const expected = effortM2 * Math.exp(mean);
-  return 1 / expected + 1 / k;
+/**
+ * Variance of one count as an observation of log density: 1/W, W = mk/(m + k) the information of a negative binomial count with mean m,
+ * in the mean over what the density may be: where nobody looked a count says more than its likeliest value, which is none, would.
+ */
+function workingNoise(mean: number, variance: number, effortM2: number, k: number): number {
+  const spread = Math.sqrt(variance);
+  const informationAt = (log: number) => {
+    const expected = effortM2 * Math.exp(log);
+    return (expected * k) / (expected + k);
+  };
+  let information = WEIGHTS[0]! * informationAt(mean);
+  for (let node = 1; node < NODES.length; node++) {
+    const step = spread * NODES[node]!;
+    information += WEIGHTS[node]! * (informationAt(mean + step) + informationAt(mean - step));
+  }
+  return 1 / information;
 }
 
 function expectedDrop(

@@ -8,6 +8,7 @@ import { orderCommand } from './commands/order.ts';
 import { sampleCommand } from './commands/sample.ts';
 import { schemaCommand } from './commands/schema.ts';
 import { setCommand } from './commands/set.ts';
+import { stopsCommand } from './commands/stops.ts';
 import { studyCommand } from './commands/study.ts';
 import { workingCommand } from './commands/working.ts';
 import { zonesCommand } from './commands/zones.ts';
@@ -21,6 +22,7 @@ export const commands: readonly Command[] = [
   addCommand,
   setCommand,
   studyCommand,
+  stopsCommand,
   zonesCommand,
   orderCommand,
   workingCommand,

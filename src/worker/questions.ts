@@ -4,6 +4,7 @@ import { harvestOrderQuestion } from './questions/harvest-order.ts';
 import { closeFarmQuestion } from './questions/close-farm.ts';
 import { farmFileQuestion } from './questions/farm-file.ts';
 import { harvestPathQuestion } from './questions/harvest-path.ts';
+import { lookNextQuestion } from './questions/look-next.ts';
 import { machineLoadQuestion } from './questions/machine-load.ts';
 import { machineFilesQuestion } from './questions/machine-files.ts';
 import { mapGridQuestion } from './questions/map-grid.ts';
@@ -25,6 +26,8 @@ export const questions = {
   'scouted places': scoutedPlacesQuestion,
   /** The word that each field was rated with. */
   ratings: ratingsQuestion,
+  /** Stops that would settle most, of a field or of the farm within a time. */
+  'look next': lookNextQuestion,
   /** What each season that was scouted found. */
   'seasons beside': seasonsBesideQuestion,
   /** The way of the combine through a field, point by point. */

@@ -27,6 +27,7 @@ const EFFORT: Readonly<Record<StepId, number>> = {
   landed: 5,
   // Asked for by a place, never by a study.
   'machine-load': 0,
+  'next-stops': 0,
   zones: 136,
   'bank-start': 27,
   'program-effect': 3,

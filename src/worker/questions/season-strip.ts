@@ -1,6 +1,7 @@
 import { type ClosedDays, closedDays } from '../../../shared/agronomy/re-entry.ts';
 import { northernSeason } from '../../../shared/agronomy/emergence.ts';
 import { speciesIdOf } from '../../../shared/agronomy/species-names.ts';
+import { reEntryOf } from '../../../shared/analysis/field-closed.ts';
 import { type SeasonByCase, speciesStrip, type SpeciesStrip } from '../../../shared/analysis/season-strip.ts';
 import type { HarvestFacts } from '../../../shared/analysis/steps/harvest-facts.ts';
 import type { FieldScouting } from '../../../shared/analysis/steps/scouting.ts';
@@ -115,7 +116,7 @@ function sprayingsOn(farm: Farm, field: string, season: number, central: FieldSe
   const sprayed = (seasonOf(farm, season)?.sprayed ?? []).filter((one) => one.where.field === field);
   return sprayed
     .map(({ on, parts, reentryHours }): StripSpraying => {
-      const reentry = reentryOf(farm, parts, reentryHours);
+      const reentry = reEntryOf(farm, parts, reentryHours);
       return {
         day: dayNumber(on)!,
         parts: parts.map(({ ingredient, rateFraction }) => {
@@ -132,23 +133,6 @@ function sprayingsOn(farm: Farm, field: string, season: number, central: FieldSe
       };
     })
     .sort((a, b) => a.day - b.day);
-}
-
-/** As recorded with the spraying; else the longest that the typed labels of its ingredients say. */
-function reentryOf(
-  farm: Farm,
-  parts: readonly { readonly ingredient: string }[],
-  recorded: number | undefined,
-): { readonly hours: number; readonly from: string } | null {
-  if (recorded !== undefined) return { hours: recorded, from: 'typed with the spraying' };
-  const labels = farm.products.filter(
-    (one) =>
-      one.label.reentryHours !== undefined &&
-      one.parts.some((part) => parts.some(({ ingredient }) => ingredient === part.ingredient)),
-  );
-  if (labels.length === 0) return null;
-  const longest = labels.reduce((a, b) => (b.label.reentryHours! > a.label.reentryHours! ? b : a));
-  return { hours: longest.label.reentryHours!, from: `the label of ${longest.name} as typed` };
 }
 
 function lookedAt(open: OpenFarm, field: string, round: string): boolean {

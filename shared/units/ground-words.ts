@@ -1,6 +1,6 @@
 /** Ground looked at as people say it: square feet or meters for a quadrat, acres or hectares for a walk. */
-import { type Display, formatNumber, formatQuantity, usualDigits } from '../../../shared/units/format.ts';
-import { fromSI, UNITS } from '../../../shared/units/units.ts';
+import { type Display, formatNumber, formatQuantity, usualDigits } from './format.ts';
+import { fromSI, UNITS } from './units.ts';
 
 const LARGE_M2 = 1000;
 

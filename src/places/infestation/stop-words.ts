@@ -1,0 +1,47 @@
+/** The next stops in words, as rows of files and as marks on the map. */
+import type { LookNext } from '../../../shared/analysis/look-next.ts';
+import { settlesInWords, stopName, type StopRow } from '../../../shared/hand-over/stop-files.ts';
+import type { Display } from '../../../shared/units/format.ts';
+import type { Marker } from '../../state/stage.svelte.ts';
+import { countOf } from '../telling/count-words.ts';
+
+export function stopRows({ fields }: Pick<LookNext, 'fields'>): StopRow[] {
+  return fields.flatMap(({ name, effortM2, stops }) =>
+    stops.map(({ at, order, settlesM2 }) => ({ fieldName: name, order, at, settlesM2, effortM2 })),
+  );
+}
+
+export function markersOf(plan: Pick<LookNext, 'fields'>): Marker[] {
+  return stopRows(plan).map((row) => ({
+    at: row.at,
+    mark: String(row.order),
+    words: stopName(row),
+  }));
+}
+
+/** The finding above the list. */
+export function titleOf({ fields, minutes }: LookNext, field: string | null, weed: string, display: Display): string {
+  const [first, ...more] = fields;
+  if (!first) return `No further stop for ${weed} would change what to do`;
+  const stops = fields.reduce((sum, one) => sum + one.stops.length, 0);
+  if (field === null) {
+    const names =
+      more.length > 1
+        ? `${first.name} and ${more.length} other fields`
+        : [first, ...more].map((one) => one.name).join(' and ');
+    return `Look next at ${names}: ${countOf(stops, 'stop')} in about ${hoursInWords(minutes)}`;
+  }
+  const settlesM2 = first.stops.reduce((sum, one) => sum + one.settlesM2, 0);
+  return `${countOf(stops, 'more stop')} in ${first.name} ${settlesInWords({ settlesM2 }, display)}`;
+}
+
+export function isUrgent({ because }: LookNext['leftOut'][number]): boolean {
+  return because === 'closed';
+}
+
+function hoursInWords(minutes: number): string {
+  const rounded = Math.round(minutes / 5) * 5;
+  if (rounded < 60) return countOf(rounded, 'minute');
+  const [whole, rest] = [Math.floor(rounded / 60), rounded % 60];
+  return rest === 0 ? countOf(whole, 'hour') : `${countOf(whole, 'hour')} ${rest} min`;
+}
