@@ -1,5 +1,4 @@
 /** Paper, dark soil or sunlight: as the machine says, or as the person chose; kept on this machine. */
-import { MediaQuery } from 'svelte/reactivity';
 
 export const THEMES = ['light', 'dark', 'sunlight'] as const;
 export type GroundId = (typeof THEMES)[number];
@@ -8,8 +7,8 @@ export type ThemeChoice = GroundId | 'auto';
 const KEPT_AS = 'seedfall.theme';
 
 export class Theme {
-  private readonly dark = new MediaQuery('prefers-color-scheme: dark');
-  private readonly contrast = new MediaQuery('prefers-contrast: more');
+  private readonly dark = new Wish('(prefers-color-scheme: dark)');
+  private readonly contrast = new Wish('(prefers-contrast: more)');
   private chosen = $state<ThemeChoice>('auto');
 
   constructor(private readonly kept: Pick<Storage, 'getItem' | 'setItem'> | null) {
@@ -28,6 +27,21 @@ export class Theme {
   choose(choice: ThemeChoice): void {
     this.chosen = choice;
     this.kept?.setItem(KEPT_AS, choice);
+  }
+}
+
+/** What the machine wishes, followed as long as the page lives. A state of its own: it is told in the midst of any change. */
+class Wish {
+  private matches = $state(false);
+
+  constructor(query: string) {
+    const list = matchMedia(query);
+    this.matches = list.matches;
+    list.addEventListener('change', () => (this.matches = list.matches));
+  }
+
+  get current(): boolean {
+    return this.matches;
   }
 }
 
