@@ -131,7 +131,7 @@ export function programLines({
             {
               value: year.lossMoney,
               from: {
-                words: `${year.crop} in ${year.year}: ${(100 * year.lossFraction).toFixed(1)} % of the yield, as now, ${which} case`,
+                words: `${year.crop} in ${year.year}: ${(100 * year.lossFraction).toFixed(1)}% of the yield, as now, ${which} case`,
               },
             },
           ]),

@@ -12,7 +12,7 @@ import { fieldByName } from '../model/lookups.ts';
 import { type Problem, problem } from '../model/problem.ts';
 import type { CropRecords, HarvestLogRecords, SprayingRecords, WeatherRecords } from '../model/records.ts';
 import { dateOf, dayNumber, dayText } from '../units/calendar.ts';
-import { formatNumber } from '../units/format.ts';
+import { type Display, formatDistance, formatNumber } from '../units/format.ts';
 import { boundsOf, type Context, count, near, nothingPlaced, type Taken, unknownField } from './taking.ts';
 
 /** Share of a log's records that must lie in a field for it to be that field's log. */
@@ -34,7 +34,7 @@ export function takeLog(context: Context, log: HarvestLogRecords): Taken {
   const best = shares[0];
   if (!best || best.share < LOG_IN_FIELD_FRACTION) {
     problems.push(
-      problem('error', 'log-of-another-field', logElsewhere(incoming.name, log.bounds, best), {
+      problem('error', 'log-of-another-field', logElsewhere(incoming.name, log.bounds, best, farm.display), {
         where: { file: incoming.name },
         hint:
           farm.fields.length === 0
@@ -243,13 +243,14 @@ function logElsewhere(
   name: string,
   bounds: Bounds,
   best: { field: { name: string; frameOrigin: readonly number[] }; share: number } | undefined,
+  display: Display,
 ): string {
   if (!best) return `${name} is a harvest log, but the farm has no fields yet.`;
   const centre: LonLat = [(bounds[0] + bounds[2]) / 2, (bounds[1] + bounds[3]) / 2];
-  const distanceKm = geodesicDistanceM(centre, best.field.frameOrigin as unknown as LonLat) / 1000;
+  const away = formatDistance(geodesicDistanceM(centre, best.field.frameOrigin as unknown as LonLat), display);
   return (
-    `${name} is the log of another field: at most ${Math.round(best.share * 100)} % of its records lie in one of this farm's ` +
-    `fields (${best.field.name}, ${distanceKm.toFixed(1)} km from the log's middle).`
+    `${name} is the log of another field: at most ${Math.round(best.share * 100)}% of its records lie in one of this farm's ` +
+    `fields (${best.field.name}, ${away} from the log's middle).`
   );
 }
 

@@ -118,7 +118,7 @@ function takeBoundaries({ farm, incoming, fileId, problems }: Context, { feature
     return null;
   }
   const near = farm.fields[0]?.frameOrigin;
-  const far = near ? askIfFarFromFarm(bounds, near as LonLat, incoming.name) : null;
+  const far = near ? askIfFarFromFarm(bounds, near as LonLat, incoming.name, farm.display) : null;
   if (far) problems.push(far);
   const ids = new Set(farm.fields.map((one) => one.id));
   const fields = features.map((feature) => {

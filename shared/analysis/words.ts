@@ -40,7 +40,7 @@ export function farmSentence(fields: readonly FieldStudy[], figures: FigureBook)
   const path = 'summary/seedShare';
   const { low, central, high } = figures.range(path, FORMULAS.seedShare, (which) => seedBy(bySeed, k, which));
   const percent = (share: number | null) => Math.round(100 * (share ?? 0));
-  const share = `${percent(low)} to ${percent(high)}\u00a0%, most likely ${percent(central)}\u00a0%`;
+  const share = `${percent(low)} to ${percent(high)}%, most likely ${percent(central)}%`;
   const names = listed(bySeed.slice(0, k).map((one) => one.name));
   return {
     text: `Most of this season’s weed seed (${share}) came from ${k} of ${count(looked.length, 'field')}: ${names}.${left}`,
@@ -85,7 +85,7 @@ export function reasonInWords(
   const sentences = [parts.join('; ')];
   if (landedSeeds !== null && field.evidence !== 'b') {
     const share = carriedInSeeds ? carriedInSeeds / (landedSeeds + carriedInSeeds) : 0;
-    const brought = share > 0.05 ? `, ${Math.round(100 * share)}\u00a0% of it brought in by the combine` : '';
+    const brought = share > 0.05 ? `, ${Math.round(100 * share)}% of it brought in by the combine` : '';
     sentences.push(
       `about ${formatQuantity(roughly(landedSeeds), 'seed count', display)} fell here at harvest${brought}`,
     );

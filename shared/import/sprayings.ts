@@ -104,7 +104,7 @@ function takeSprayings(reading: TableReading): RowTaker | Lack {
       reading.tell(
         'warning',
         'rate-over-full',
-        `the rate is ${Math.round(rateFraction * 100)} % of the full label rate; kept as written`,
+        `the rate is ${Math.round(rateFraction * 100)}% of the full label rate; kept as written`,
         cells,
         row,
         found['rate'],

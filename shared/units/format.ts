@@ -133,6 +133,13 @@ export function formatQuantity(value: number | null, quantity: Quantity, display
   return text.startsWith('−') ? `−${before}${text.slice(1)}${after}` : `${before}${text}${after}`;
 }
 
+/** A way over land: feet or meters, from a mile or a kilometer on "3.1 mi", "240 km". */
+export function formatDistance(distanceM: number, display: Display): string {
+  const unit = display === 'us' ? 'mi' : 'km';
+  const far = fromSI(distanceM, unit);
+  return far < 1 ? formatQuantity(distanceM, 'length', display, 0) : `${formatNumber(far, far < 9.95 ? 1 : 0)} ${unit}`;
+}
+
 const IN_WORDS: Readonly<Partial<Record<UnitId, string>>> = { ac: 'acres', ha: 'hectares', lb: 'pounds', ft: 'feet' };
 
 /**

@@ -4,7 +4,7 @@ import type { HandOff } from './hand-off.ts';
 export function outsideInWords({ outside }: Pick<HandOff, 'outside'>): string {
   if (outside.areaM2 <= 0) return 'The whole field is treated at one rate.';
   return outside.fraction > 0
-    ? `Outside the zones the machine applies ${Math.round(100 * outside.fraction)} % of the zones’ rate.`
+    ? `Outside the zones the machine applies ${Math.round(100 * outside.fraction)}% of the zones’ rate.`
     : 'Outside the zones the machine applies nothing.';
 }
 

@@ -23,5 +23,5 @@ export function drive<P, T>(host: Host, work: Generator<P, T, void>, say: (progr
 }
 
 export function percent(done: number, total: number): string {
-  return total > 0 ? `${Math.min(100, Math.floor((100 * done) / total))} %` : '';
+  return total > 0 ? `${Math.min(100, Math.floor((100 * done) / total))}%` : '';
 }

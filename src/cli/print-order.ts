@@ -69,6 +69,6 @@ export function printOrder(host: Host, order: HandOff, farm: Farm, season: numbe
 function printProduct(host: Host, one: HandOffProduct): void {
   host.out(`  ${one.product} (${one.ingredients.map((it) => `${it.ingredient}, group ${it.group}`).join('; ')})\n`);
   host.out(
-    `  ${one.ratePerArea} ${one.unit}, as typed from the label: ${Math.round(100 * one.rateFraction)} % of the full rate typed\n`,
+    `  ${one.ratePerArea} ${one.unit}, as typed from the label: ${Math.round(100 * one.rateFraction)}% of the full rate typed\n`,
   );
 }

@@ -39,7 +39,7 @@ export function withNumbers(text: string): string {
   return text.replace(HOLE, (_, id: string, form: string | undefined) => {
     const { value, low, high } = parameter(id);
     const one = (number: number) =>
-      form === '%' ? `${plain(number * 100)} %` : form === 'n' ? formatCount(number) : plain(number);
+      form === '%' ? `${plain(number * 100)}%` : form === 'n' ? formatCount(number) : plain(number);
     return `${one(value)} (${one(low)} to ${one(high)})`;
   });
 }

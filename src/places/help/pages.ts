@@ -117,7 +117,7 @@ export const HELP_PAGES: Readonly<Record<PlaceId, HelpPage>> = {
         heading: 'The log, cleaned without deleting',
         paragraphs: [
           say(
-            'Records that cannot be right (jumps, header up, ends of passes, odd moisture) get a flag and stay in the file. In two published studies 13 to 20 % and about 30 % of the records were set aside; in the first, most of them with the header up or at the ends of passes.',
+            'Records that cannot be right (jumps, header up, ends of passes, odd moisture) get a flag and stay in the file. In two published studies 13 to 20% and about 30% of the records were set aside; in the first, most of them with the header up or at the ends of passes.',
             'simbahan2004',
             'vega2019',
           ),

@@ -16,7 +16,7 @@ export function partsInWords(farm: Farm, pass: Pass): string {
   return pass.parts
     .map(({ ingredient, rateFraction }) => {
       const group = groupOf(farm, ingredient)?.group;
-      return `${ingredient} (${group === undefined ? 'group not known' : `group ${group}`}) at ${Math.round(100 * rateFraction)} % of the full rate`;
+      return `${ingredient} (${group === undefined ? 'group not known' : `group ${group}`}) at ${Math.round(100 * rateFraction)}% of the full rate`;
     })
     .join(' + ');
 }
@@ -27,10 +27,10 @@ export function passesOf(program: Program, crop: string): readonly Pass[] {
     .sort((a, b) => a.daysFromPlanting - b.daysFromPlanting);
 }
 
-/** "excellent 90–99 %": the shares that a rating stands for. */
+/** "excellent 90–99%": the shares that a rating stands for. */
 export function ratingInWords(rating: ControlRating): string {
   const { low, high } = controlRange(rating);
-  return rating === 'none' ? 'none' : `${rating} ${Math.round(100 * low)}–${Math.round(100 * high)} %`;
+  return rating === 'none' ? 'none' : `${rating} ${Math.round(100 * low)}–${Math.round(100 * high)}%`;
 }
 
 export const RATINGS_IN_WORDS = CONTROL_RATINGS.map(ratingInWords).join(', ');

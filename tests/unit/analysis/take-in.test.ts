@@ -42,6 +42,13 @@ describe('what is refused', () => {
     expect(outcome.ok).toBe(false);
     expect(told(outcome, 'log-of-another-field').hint).toBe('Add the boundaries first.');
   });
+  test('a log of ground far away, in the units of the farm', () => {
+    // One degree north of the fields: 69.0 mi, 111.1 km (a degree of a meridian at 42°, WGS 84).
+    const far = harvestLog('West').replace(/\b42(?=\.\d{4})/g, '43');
+    const text = (farm: Farm) => told(take(farm, 'log.csv', far), 'log-of-another-field').text;
+    expect(text({ ...fields, display: 'us' })).toMatch(/, 69 mi from the log's middle/);
+    expect(text({ ...fields, display: 'metric' })).toMatch(/, 111 km from the log's middle/);
+  });
   test('tables by field name before the fields', () => {
     for (const [name, text] of [
       ['crops.csv', crops],

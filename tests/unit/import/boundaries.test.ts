@@ -145,12 +145,19 @@ it('the box spans all fields; of none it is unknown', () => {
 });
 
 describe('records far from the farm', () => {
-  it('within 200 km nobody asks', () => expect(askIfFarFromFarm([-93, 42, -92, 43], [-93.6, 42], 'f')).toBeNull());
+  it('within 200 km nobody asks', () =>
+    expect(askIfFarFromFarm([-93, 42, -92, 43], [-93.6, 42], 'f', 'us')).toBeNull());
   it('swapped degrees that would come home are asked about as swapped', () => {
-    expect(askIfFarFromFarm([-12.3, -46.2, -12.2, -46.1], [-46.15, -12.25], 'f')).toMatchObject({
+    expect(askIfFarFromFarm([-12.3, -46.2, -12.2, -46.1], [-46.15, -12.25], 'f', 'us')).toMatchObject({
       code: 'coordinates-swapped',
     });
   });
-  it('others are asked about as far', () =>
-    expect(askIfFarFromFarm([5, 52, 5, 52], [-93.6, 42], 'f')).toMatchObject({ code: 'far-from-farm' }));
+  it('others are asked about as far, in the units of the farm', () => {
+    const far = (display: 'us' | 'metric') => askIfFarFromFarm([5, 52, 5, 52], [-93.6, 42], 'f', display)!;
+    expect(far('us')).toMatchObject({
+      code: 'far-from-farm',
+      text: expect.stringMatching(/, 4,3\d\d mi from the farm/),
+    });
+    expect(far('metric').text).toMatch(/, 6,9\d\d km from the farm/);
+  });
 });

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import {
+  formatDistance,
   formatBytes,
   formatCount,
   formatNumber,
@@ -85,6 +86,21 @@ test('in a range of counts a bare number says what it counts, so that it is not 
   expect(formatRange({ low: 8, central: 463, high: 13.4e6 }, 'seed count', 'us')).toBe(
     '8 seeds to 13.4 million seeds, most likely 463 seeds',
   );
+});
+
+test('a way over land: short ones in feet or meters, long ones in miles or kilometers', () => {
+  expect([152.4, 1609.344, 4989, 402_336].map((m) => formatDistance(m, 'us'))).toEqual([
+    '500 ft',
+    '1.0 mi',
+    '3.1 mi',
+    '250 mi',
+  ]);
+  expect([152.4, 1000, 4989, 402_336].map((m) => formatDistance(m, 'metric'))).toEqual([
+    '152 m',
+    '1.0 km',
+    '5.0 km',
+    '402 km',
+  ]);
 });
 
 describe('sizes of files', () => {

@@ -166,7 +166,7 @@ describe('outside the zones', () => {
     closeTo(order.volumeL!, 10 * 150 + 10 * 150 * 0.7, exact);
     closeTo(order.products[0]!.productTotal, 10 * 1.6 + 10 * 1.6 * 0.7, exact);
     closeTo(order.products[0]!.productPerFull! / order.loads!.fullL, 1.6 / 150, exact);
-    expect(outsideInWords(order)).toContain('70 %');
+    expect(outsideInWords(order)).toContain('70%');
     expect(positionLostInWords(order)).toContain('rate outside the zones');
   });
 });

@@ -34,7 +34,7 @@ describe('a page of help', () => {
     expect(ids.length).toBeGreaterThan(12);
     expect(ids.filter((id) => !hasParameter(id))).toEqual([]);
     expect(paragraphs.filter(({ shown }) => /[{}|]|NaN|undefined/.test(shown))).toEqual([]);
-    expect(withNumbers('{waterhemp.seedbank.survival.tilled|%} is left')).toBe('45 % (25 % to 65 %) is left');
+    expect(withNumbers('{waterhemp.seedbank.survival.tilled|%} is left')).toBe('45% (25% to 65%) is left');
   });
   test('speaks in short sentences of plain words', () => {
     for (const { id, shown } of paragraphs) {
