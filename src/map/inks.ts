@@ -33,7 +33,7 @@ export const INKS: Readonly<Record<Ground, Inks>> = {
     ink: '#f1e8da',
     inkSoft: '#bfb2a1',
     hairline: '#4b4035',
-    hatch: '#6d6052',
+    hatch: '#7d7062',
     halo: '#0e0a07',
     fresh: '#ffb648',
     bold: 1,

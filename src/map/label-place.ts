@@ -5,7 +5,7 @@ type Rings = readonly (readonly Point[])[];
 
 export interface LabelPlace {
   readonly label: Point;
-  /** Width and height of the shape at the label. */
+  /** Width and height of what can stand there with the label in its middle: twice the way to the nearer border. */
   readonly room: readonly [width: number, height: number];
 }
 
@@ -74,7 +74,7 @@ function roomAt(rings: Rings, [x, y]: Point): number {
   const at = crossings(rings, y);
   const right = Math.min(...at.filter((one) => one > x));
   const left = Math.max(...at.filter((one) => one <= x));
-  return Number.isFinite(right - left) ? right - left : 0;
+  return Number.isFinite(right - left) ? 2 * Math.min(right - x, x - left) : 0;
 }
 
 function crossings(rings: Rings, y: number): number[] {

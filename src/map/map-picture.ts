@@ -3,7 +3,7 @@ import type { Map } from 'maplibre-gl';
 import type { Inks } from './inks.ts';
 import type { ScaleBar } from './scale-bar.ts';
 
-export interface MapKey {
+export interface PrintedKey {
   /** What the colors mean, with the unit. */
   readonly title: string;
   readonly colors: readonly string[];
@@ -21,7 +21,7 @@ const UNKNOWN_PX = 30;
  */
 export async function mapPng(
   map: Map,
-  key: MapKey,
+  key: PrintedKey,
   scale: ScaleBar,
   lines: readonly string[],
   inks: Inks,
@@ -56,7 +56,7 @@ function frameOf(map: Map): Promise<ImageBitmap> {
 function drawFoot(
   context: CanvasRenderingContext2D,
   widthPx: number,
-  key: MapKey,
+  key: PrintedKey,
   scale: ScaleBar,
   lines: readonly string[],
   inks: Inks,

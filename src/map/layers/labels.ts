@@ -5,6 +5,8 @@ import type { FieldShape } from '../field-shapes.ts';
 const LABELS = 'labels';
 const [MARK_PX, NAME_PX] = [18, 14];
 const LETTER_EM = 0.54;
+/** A longer name is written in two lines. */
+const LINE_EM = 7;
 
 export const labelsLayer: MapLayer = {
   id: 'labels',
@@ -25,7 +27,7 @@ export const labelsLayer: MapLayer = {
         'text-field': ['get', 'name'],
         'text-font': [FONT],
         'text-size': NAME_PX * inks.bold,
-        'text-max-width': 7,
+        'text-max-width': LINE_EM,
         'text-anchor': 'top',
         'text-offset': ['case', ['==', ['get', 'mark'], ''], ['literal', [0, -0.6]], ['literal', [0, 0.35]]],
         'text-padding': 1,
@@ -80,11 +82,12 @@ function roomFor(
 ): { named: boolean; marked: boolean } {
   const [widthPx, heightPx] = [roomM[0] * pxPerM, roomM[1] * pxPerM];
   const longestWord = Math.max(...name.split(' ').map((word) => word.length));
+  const isOneLine = longestWord === name.length || name.length * LETTER_EM <= LINE_EM;
   const linePx = NAME_PX * bold * 1.2;
   const fits = (letters: number, lines: number) =>
-    letters * LETTER_EM * NAME_PX * bold + 6 <= widthPx && 2 * (0.7 * NAME_PX * bold + lines * linePx) <= heightPx;
+    letters * LETTER_EM * NAME_PX * bold + 6 <= widthPx && 2 * (0.35 * NAME_PX * bold + lines * linePx) <= heightPx;
   return {
-    named: fits(name.length, 1) || (longestWord < name.length && fits(longestWord, 2)),
+    named: isOneLine ? fits(name.length, 1) : fits(Math.max(longestWord, Math.ceil(name.length / 2)), 2),
     // A few letters may reach a little over the border, which their halo keeps apart.
     marked: widthPx >= Math.max(18, 0.85 * mark.length * LETTER_EM * MARK_PX * bold) && heightPx >= 16,
   };

@@ -6,6 +6,9 @@ import type { Inks } from '../inks.ts';
 
 /** A mark is drawn in a box of this size; its ring has half of it across. */
 const BOX_PX = 28;
+/** From afar marks are small, and drawn small: a large drawing made small falls to pieces. */
+const FAR_BOX_PX = 10;
+const NEAR_ZOOM = 14.5;
 
 type Kind = 'none' | 'counted' | 'at least' | 'seen' | 'not seen';
 
@@ -34,15 +37,17 @@ export const placesLayer: MapLayer = {
       type: 'symbol',
       source: 'places',
       layout: {
-        'icon-image': ['get', 'image'],
+        'icon-image': ['step', ['zoom'], ['concat', 'far ', ['get', 'image']], NEAR_ZOOM, ['get', 'image']],
         'icon-size': [
           'interpolate',
           ['linear'],
           ['zoom'],
           12.5,
-          ['*', 0.34, ['get', 'size']],
-          14,
-          ['*', 0.62, ['get', 'size']],
+          ['*', 0.8, ['max', 0.75, ['get', 'size']]],
+          NEAR_ZOOM - 0.001,
+          ['*', 2, ['max', 0.75, ['get', 'size']]],
+          NEAR_ZOOM,
+          ['*', 0.74, ['get', 'size']],
           16,
           ['*', 1.1, ['get', 'size']],
           18,
@@ -59,7 +64,10 @@ export const placesLayer: MapLayer = {
             const kind = kindOf(place);
             const color = kind === 'counted' || kind === 'at least' ? densityColor(place.count / place.effortM2) : '';
             const image = `place ${kind} ${color}`;
-            if (!map.hasImage(image)) map.addImage(image, markOf(kind, color, inks), { pixelRatio: PIXEL_RATIO });
+            if (!map.hasImage(image)) {
+              map.addImage(image, markOf(kind, color, inks), { pixelRatio: PIXEL_RATIO });
+              map.addImage(`far ${image}`, farMarkOf(kind, color, inks), { pixelRatio: PIXEL_RATIO });
+            }
             return pointFeature(place.at, { image, size: sizeOf(place.effortM2) });
           }),
         ),
@@ -67,21 +75,42 @@ export const placesLayer: MapLayer = {
   },
 };
 
+/** Without what is too small to be seen: whether the count is a least one. */
+function farMarkOf(kind: Kind, color: string, inks: Inks): ImageData {
+  return drawnImage(FAR_BOX_PX, (context) => {
+    const shape = shapeOf(kind, FAR_BOX_PX);
+    context.strokeStyle = inks.halo;
+    context.lineWidth = 3;
+    context.stroke(shape);
+    context.fillStyle = kind === 'seen' ? inks.ink : color || inks.halo;
+    context.fill(shape);
+    context.strokeStyle = inks.ink;
+    context.lineWidth = 1.2 * inks.bold;
+    context.stroke(shape);
+  });
+}
+
+/** A ring where places were counted, a diamond where presence alone was told. */
+function shapeOf(kind: Kind, boxPx: number): Path2D {
+  const [middle, reach] = [boxPx / 2, boxPx / 4];
+  const shape = new Path2D();
+  if (kind === 'seen' || kind === 'not seen') {
+    for (const [x, y] of [
+      [0, -1.25],
+      [1.25, 0],
+      [0, 1.25],
+      [-1.25, 0],
+    ] as const)
+      shape.lineTo(middle + x * reach, middle + y * reach);
+    shape.closePath();
+  } else shape.arc(middle, middle, reach, 0, 2 * Math.PI);
+  return shape;
+}
+
 function markOf(kind: Kind, color: string, inks: Inks): ImageData {
   return drawnImage(BOX_PX, (context) => {
     const middle = BOX_PX / 2;
-    const reach = BOX_PX / 4;
-    const shape = new Path2D();
-    if (kind === 'seen' || kind === 'not seen') {
-      for (const [x, y] of [
-        [0, -1.25],
-        [1.25, 0],
-        [0, 1.25],
-        [-1.25, 0],
-      ] as const)
-        shape.lineTo(middle + x * reach, middle + y * reach);
-      shape.closePath();
-    } else shape.arc(middle, middle, reach, 0, 2 * Math.PI);
+    const shape = shapeOf(kind, BOX_PX);
     context.lineJoin = 'round';
     context.strokeStyle = inks.halo;
     context.lineWidth = 5;
