@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { counts, percents } from '../../../../src/places/telling/range-words.ts';
+import { counts, moneyRange, percents } from '../../../../src/places/telling/range-words.ts';
 
 describe('short ranges', () => {
   it('say the large word once where both ends have it', () => {
@@ -14,6 +14,11 @@ describe('short ranges', () => {
     expect(counts(5e6, 5.01e6)).toBe('5 million');
     expect(percents({ low: 0.351, central: 0.352, high: 0.354 })).toBe('35%');
     expect(percents({ low: 0.35, central: 0.5, high: 0.6 })).toBe('35 to 60%');
+  });
+
+  it('keep a minus sign beside its money', () => {
+    const text = moneyRange({ low: -43_769, central: 544_220, high: 544_220 }, 'us');
+    expect(text).toBe('−\u2060$43,769 to $544,220, most likely $544,220');
   });
 
   it('say what is not known', () => {
