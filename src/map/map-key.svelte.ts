@@ -12,9 +12,11 @@ import { shownIn, unitInWords } from './shades.ts';
 const BINS = 40;
 
 export class MapKey {
-  readonly groups = $derived.by<readonly string[]>(() => [
-    ...new Set([...this.shading.readings.values()].map((one) => one.group)),
-  ]);
+  readonly groups = $derived.by<readonly string[]>(() =>
+    [...this.shading.readings.values()]
+      .map((one) => one.group)
+      .filter((group, index, all) => all.indexOf(group) === index),
+  );
   /** Of several groups the one of the chosen field, else the one with the most fields. */
   private readonly group = $derived.by<string>(() => {
     const { readings } = this.shading;
@@ -22,13 +24,13 @@ export class MapKey {
     const fields = (of: string) => [...readings.values()].filter((one) => one.group === of).length;
     return chosen ?? [...this.groups].sort((a, b) => fields(b) - fields(a))[0] ?? '';
   });
-  private readonly areas = $derived.by(
-    () => new Map((this.desk.analysis.study?.fields ?? []).map((one) => [one.id, one.areaM2])),
+  private readonly areasM2 = $derived.by<Readonly<Record<string, number>>>(() =>
+    Object.fromEntries((this.desk.analysis.study?.fields ?? []).map((one) => [one.id, one.areaM2])),
   );
   private readonly seen = $derived.by(() => {
     const { shapes, surfaces } = this.picture;
     const bounds = this.camera.atRest?.bounds ?? boundsOfAll(shapes.map((one) => one.bounds));
-    const areaOf = (field: string) => this.areas.get(field) ?? 0;
+    const areaOf = (field: string) => this.areasM2[field] ?? 0;
     return bounds && onScreen(shapes, this.shading.readings, surfaces, bounds, this.group, areaOf);
   });
   private readonly unit = $derived.by(() => {

@@ -1,5 +1,4 @@
 /** What the review says: pure sentences from what was read. */
-import { isSpecies, speciesOf } from '../../../shared/agronomy/species.ts';
 import type { ColumnChoice } from '../../../shared/analysis/review-columns.ts';
 import type { ReviewFacts } from '../../../shared/analysis/review-facts.ts';
 import type { FileKind } from '../../../shared/model/records.ts';
@@ -7,6 +6,7 @@ import { instantText } from '../../../shared/units/calendar.ts';
 import { type Display, formatNumber, formatQuantity, shownUnit, usualDigits } from '../../../shared/units/format.ts';
 import { fromSI, isUnit, type Quantity, toSI, type UnitId, UNITS } from '../../../shared/units/units.ts';
 import { capital } from '../../../shared/units/words.ts';
+import { weedName } from '../telling/weed-words.ts';
 
 export const KIND_WORDS: Readonly<Record<FileKind, string>> = {
   boundaries: 'field boundaries',
@@ -100,7 +100,7 @@ export function factLines(facts: ReviewFacts, display: Display): string[] {
 }
 
 export function nameOf(species: string): string {
-  const name = isSpecies(species) ? speciesOf(species).name : species;
+  const name = weedName(species);
   return capital(name);
 }
 

@@ -1,5 +1,4 @@
 /** Sentences of the season, made from its strips. */
-import { isSpecies, speciesOf } from '../../../shared/agronomy/species.ts';
 import { isClosed } from '../../../shared/agronomy/re-entry.ts';
 import type { CoverGap, SpeciesStrip } from '../../../shared/analysis/season-strip.ts';
 import type { FieldStudy } from '../../../shared/analysis/study.ts';
@@ -9,10 +8,6 @@ import { percent, percents } from '../telling/range-words.ts';
 
 /** A smaller share of the emergence is not worth a word: it would be said as 0%. */
 export const LEAST_TOLD = 0.005;
-
-export function weedName(id: string): string {
-  return isSpecies(id) ? speciesOf(id).name : id;
-}
 
 /** The weed that most places had this season, else the first that the farm works on. */
 export function usualWeed(fields: readonly FieldStudy[]): string | null {
