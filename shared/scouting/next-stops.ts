@@ -1,7 +1,8 @@
 /**
  * Where one more count would change a decision: treat a cell or not. A cell is treated where the chance of the weed is above cost over
  * loss; what is expected to be lost by deciding wrongly is the regret, and a stop is worth the regret that it is expected to take away.
- * @source methods-spatial §10 (ours; the update of a Gaussian field by one observation is textbook conditioning)
+ * @source methods-spatial §10 (ours; the update of a Gaussian field by one observation is textbook conditioning); tests/reference/infested-area
+ * (nextPlace)
  */
 import { normalCdf } from '../statistics/special.ts';
 
@@ -34,7 +35,7 @@ export interface StopWishes {
 
 export interface NextStop {
   readonly cell: number;
-  /** Area, m², that the stop is expected to settle: the drop of the regret, in units of the loss avoided on an area. */
+  /** Ground, m², that the stop is expected to settle: the drop of the regret, in what is lost where one cannot tell better than by a coin. */
   readonly settlesM2: number;
 }
 
@@ -44,7 +45,7 @@ const WEIGHTS = [
   0.40634920634920635, 0.24409750289493905, 0.049916406765217882, 0.0027891413212317693, 2.2345844007746559e-5,
 ];
 /** A cell whose mean would move by less than this, in units of its own spread, keeps its decision. */
-const NO_MOVE = 0.02;
+const NO_MOVE = 0.001;
 /** A stop that settles less than this share of the ground decides nothing. */
 const LEAST_SHARE = 1e-6;
 
@@ -86,31 +87,25 @@ export function* nextStops(
   return chosen;
 }
 
-/** Expected regret on one area: min((1 − P)·C, P·(L − C)) with L = 1. */
+/**
+ * Expected regret on one area: min((1 − P)·C, P·(L − C)), scaled so that it is a half where the decision stands on the edge (P = C/L). At
+ * C/L of a half it is the expected misclassified share, min(P, 1 − P).
+ */
 function regretAt({ thresholdPerM2, costOverLoss }: StopWishes): (mean: number, sd: number) => number {
   const logThreshold = Math.log(thresholdPerM2);
+  const atTheEdge = 2 * costOverLoss * (1 - costOverLoss);
   return (mean, sd) => {
     const above = sd > 0 ? normalCdf((mean - logThreshold) / sd) : mean >= logThreshold ? 1 : 0;
-    return Math.min((1 - above) * costOverLoss, above * (1 - costOverLoss));
+    return Math.min((1 - above) * costOverLoss, above * (1 - costOverLoss)) / atTheEdge;
   };
 }
 
 /**
- * Variance of one count as an observation of log density: 1/W, W = mk/(m + k) the information of a negative binomial count with mean m,
- * in the mean over what the density may be: where nobody looked a count says more than its likeliest value, which is none, would.
+ * Variance of one count as an observation of log density: 1/W, W = mk/(m + k) the information of a negative binomial count, at the
+ * count m that is expected before it is made: density is skewed, and where nobody looked more is expected than is likeliest.
  */
 function workingNoise(mean: number, variance: number, effortM2: number, k: number): number {
-  const spread = Math.sqrt(variance);
-  const informationAt = (log: number) => {
-    const expected = effortM2 * Math.exp(log);
-    return (expected * k) / (expected + k);
-  };
-  let information = WEIGHTS[0]! * informationAt(mean);
-  for (let node = 1; node < NODES.length; node++) {
-    const step = spread * NODES[node]!;
-    information += WEIGHTS[node]! * (informationAt(mean + step) + informationAt(mean - step));
-  }
-  return 1 / information;
+  return 1 / (effortM2 * Math.exp(mean + variance / 2)) + 1 / k;
 }
 
 function expectedDrop(

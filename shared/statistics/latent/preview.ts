@@ -2,7 +2,7 @@
 import { normalCdf } from '../special.ts';
 import type { ModelCells } from './cell-geometry.ts';
 import type { FixedModel } from './laplace.ts';
-import { laplaceCovariance, laplaceFit, laplacePredict } from './laplace.ts';
+import { laplaceFit, laplacePredict } from './laplace.ts';
 import { matern52 } from './matern.ts';
 import type { CountedPlaces, ModelPlaces } from './places.ts';
 import { modelPlaces } from './places.ts';
@@ -42,28 +42,6 @@ export function latentPreview(
     medianPerM2: mean.map(Math.exp),
     logVariance,
   };
-}
-
-export interface WorkingLogDensity {
-  /** Mean of log plants/m² at each target. */
-  readonly mean: Float64Array;
-  /** Between targets, row-major, symmetric. */
-  readonly covariance: Float64Array;
-}
-
-/**
- * Log density at targets and how they hang together, of the same model: what choosing the next stops works with.
- * @throws as `modelPlaces`
- * @source methods-spatial §10
- * @cost targets² × (n/2 + 1): keep to some hundreds of targets
- */
-export function workingLogDensity(places: CountedPlaces, xM: Float64Array, yM: Float64Array): WorkingLogDensity {
-  const used = modelPlaces(places);
-  const model = centralModel(used);
-  const fit = laplaceFit(used, model);
-  const mean = new Float64Array(xM.length);
-  laplacePredict(used, model, fit, xM, yM, mean, new Float64Array(xM.length));
-  return { mean, covariance: laplaceCovariance(used, model, fit, xM, yM) };
 }
 
 /** Every parameter at the center of its prior. */

@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest';
 import { latentChain } from '../../../../shared/statistics/latent/chain.ts';
 import { aboveThreshold, joinChains } from '../../../../shared/statistics/latent/posterior.ts';
-import { latentPreview, workingLogDensity } from '../../../../shared/statistics/latent/preview.ts';
+import { latentPreview } from '../../../../shared/statistics/latent/preview.ts';
 import { closeTo } from '../../../support/close-to.ts';
 import { cellsOfField, patchyCounts } from '../../../support/latent-field.ts';
 import { run } from '../../../support/run.ts';
@@ -58,20 +58,4 @@ it('knows less far from the places than beside them', () => {
 
 it('refuses a threshold of 0', () => {
   expect(() => latentPreview(patchyCounts(5), cells, 0)).toThrow(/above 0/);
-});
-
-it('hangs its cells together for choosing the next stop: the diagonal is the preview’s own variance', () => {
-  const places = patchyCounts(40);
-  const { xM, yM } = cellsOfField(100);
-  const { mean, covariance } = workingLogDensity(places, xM, yM);
-  const { medianPerM2, logVariance } = latentPreview(places, { xM, yM }, 1);
-  const m = xM.length;
-  for (let i = 0; i < m; i++) {
-    closeTo(Math.exp(mean[i]!), medianPerM2[i]!, { within: 1e-12 * medianPerM2[i]!, because: 'the same model' });
-    closeTo(covariance[i * m + i]!, logVariance[i]!, { within: 1e-9, because: 'sums in another order' });
-    for (let j = 0; j < i; j++) {
-      expect(covariance[i * m + j]).toBe(covariance[j * m + i]);
-      expect(Math.abs(covariance[i * m + j]!)).toBeLessThan(Math.sqrt(logVariance[i]! * logVariance[j]!));
-    }
-  }
 });
