@@ -2,19 +2,15 @@
  * Field notes are merged find by find, by their ids: what the farm has already stays as it is. The finds themselves go into the
  * document, so that those of several phones and several days come together; the notes are kept beside it as they came.
  */
-import { createFrame } from '../geometry/local-frame.ts';
-import { toLocalPolygon } from '../geometry/polygon.ts';
-import { distanceToPolygonM } from '../geometry/polygon-distance.ts';
-import type { LonLat, MultiPolygon } from '../geometry/types.ts';
 import { mergeFinds } from '../model/edits/finds.ts';
 import { withSpecies } from '../model/edits/rounds.ts';
-import type { Farm } from '../model/farm.ts';
+import { nearestField } from '../model/nearest-field.ts';
 import { documentFind, type Find, type NotedFind } from '../model/field-notes.ts';
 import { problem } from '../model/problem.ts';
 import type { ScoutingRecords } from '../model/records.ts';
 import { formatQuantity } from '../units/format.ts';
 import { observationsInside } from './take-in-round.ts';
-import { type Context, count, fieldsOfFile, near, onFields, type Taken } from './taking.ts';
+import { type Context, count, fieldsOfFile, onFields, type Taken } from './taking.ts';
 
 export function takeNotes(
   context: Context,
@@ -96,16 +92,16 @@ function differing(here: Find, brought: Find, file: string) {
 /** A find in no field is kept and told, with the nearest field and how far it can be off. */
 function tellOutside({ farm, incoming, problems }: Context, find: Find): void {
   if (farm.fields.length === 0) return;
-  const nearest = nearestField(farm, find.at);
+  const nearest = nearestField(farm.fields, find.at);
   if (nearest?.awayM === 0) return;
   const { display } = farm;
   const off = find.accuracyM;
   const place =
     nearest === null
       ? 'far from every field'
-      : `${formatQuantity(nearest.awayM, 'length', display)} outside ${nearest.name}, the nearest field`;
+      : `${formatQuantity(nearest.awayM, 'length', display)} outside ${nearest.field.name}, the nearest field`;
   const may =
-    nearest !== null && off !== undefined && off >= nearest.awayM ? ` It may have been in ${nearest.name}:` : '';
+    nearest !== null && off !== undefined && off >= nearest.awayM ? ` It may have been in ${nearest.field.name}:` : '';
   const good =
     off === undefined
       ? ''
@@ -121,16 +117,4 @@ function tellOutside({ farm, incoming, problems }: Context, find: Find): void {
       },
     ),
   );
-}
-
-function nearestField(farm: Farm, at: readonly [number, number]): { name: string; awayM: number } | null {
-  let nearest: { name: string; awayM: number } | null = null;
-  for (const field of farm.fields) {
-    const frame = createFrame(field.frameOrigin as LonLat);
-    if (!near(at, frame)) continue;
-    const boundary = toLocalPolygon(frame, field.boundary as MultiPolygon);
-    const awayM = distanceToPolygonM(boundary, ...frame.toLocal(at[0], at[1]));
-    if (nearest === null || awayM < nearest.awayM) nearest = { name: field.name, awayM };
-  }
-  return nearest;
 }

@@ -53,3 +53,18 @@ export function geodesicPerimeterM(polygon: MultiPolygon): number {
 export function geodesicDistanceM(a: LonLat, b: LonLat): number {
   return WGS84.Inverse(a[1], a[0], b[1], b[0], geographicLib.Geodesic.DISTANCE).s12 ?? 0;
 }
+
+/**
+ * The way from one place to another.
+ * @returns m, and degrees clockwise from north at its start, in [0, 360)
+ */
+export function geodesicWay(from: LonLat, to: LonLat): { readonly distanceM: number; readonly bearingDeg: number } {
+  const { s12 = 0, azi1 = 0 } = WGS84.Inverse(
+    from[1],
+    from[0],
+    to[1],
+    to[0],
+    geographicLib.Geodesic.DISTANCE | geographicLib.Geodesic.AZIMUTH,
+  );
+  return { distanceM: s12, bearingDeg: (azi1 + 360) % 360 };
+}

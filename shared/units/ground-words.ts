@@ -8,5 +8,7 @@ export function groundWords(areaM2: number, display: Display): string {
   if (areaM2 >= LARGE_M2) return formatQuantity(areaM2, 'area', display);
   const unit = display === 'us' ? 'ft2' : 'm2';
   const value = fromSI(areaM2, unit);
-  return `${formatNumber(value, Math.min(2, usualDigits(value)))} ${UNITS[unit].symbol}`;
+  const text = formatNumber(value, Math.min(2, usualDigits(value)));
+  // A quadrat of 10 ft² is called that.
+  return `${text.replace(/\.0+$/, '')} ${UNITS[unit].symbol}`;
 }

@@ -9,6 +9,10 @@ export const PLACES = [
 ] as const;
 export type PlaceId = (typeof PLACES)[number]['id'];
 
+/** What is done by itself, over the whole screen. */
+export const TASKS = ['in-field'] as const;
+export type TaskId = (typeof TASKS)[number];
+
 /** What the fields may be shaded by. */
 export const SHADES = [
   { id: 'priority', name: 'Priority' },

@@ -1,5 +1,5 @@
-/** What is looked at: place, field, season, shade. Its address can be sent: `#/<farm>/<place>?field=…&season=…&shade=…`. */
-import { PLACES, type PlaceId, SHADES, type ShadeId } from './places.ts';
+/** What is looked at: place, field, season, shade. Its address can be sent: `#/<farm>/<place>?field=…&season=…&shade=…&task=…`. */
+import { PLACES, type PlaceId, SHADES, type ShadeId, TASKS, type TaskId } from './places.ts';
 
 export class View {
   private atPlace = $state<PlaceId>('farm');
@@ -7,6 +7,7 @@ export class View {
   private chosenSeason = $state<number | null>(null);
   private chosenShade = $state<ShadeId | null>(null);
   private chosenSpecies = $state<string | null>(null);
+  private atTask = $state<TaskId | null>(null);
   private openWorking = $state<string | null>(null);
   /** The farm that the address asked for; null: whichever is open. */
   private wantedFarm = $state<string | null>(null);
@@ -28,6 +29,10 @@ export class View {
   get species(): string | null {
     return this.chosenSpecies;
   }
+  /** What is done by itself, over the whole screen; null: the place is read. */
+  get task(): TaskId | null {
+    return this.atTask;
+  }
   get farm(): string | null {
     return this.wantedFarm;
   }
@@ -38,6 +43,7 @@ export class View {
 
   go(place: PlaceId): void {
     this.atPlace = place;
+    this.atTask = null;
     this.openWorking = null;
   }
   select(id: string | null): void {
@@ -56,6 +62,14 @@ export class View {
   lookAtSpecies(id: string | null): void {
     this.chosenSpecies = id;
   }
+  begin(task: TaskId): void {
+    this.atTask = task;
+    this.openWorking = null;
+  }
+  /** Back to the place that it was begun from. */
+  leaveTask(): void {
+    this.atTask = null;
+  }
   showWorking(path: string | null): void {
     this.openWorking = path;
   }
@@ -66,6 +80,7 @@ export class View {
     this.selectedField = null;
     this.chosenSeason = null;
     this.chosenSpecies = null;
+    this.atTask = null;
     this.openWorking = null;
   }
 
@@ -75,6 +90,7 @@ export class View {
     if (this.chosenSeason !== null) query.set('season', String(this.chosenSeason));
     if (this.chosenShade !== null) query.set('shade', this.chosenShade);
     if (this.chosenSpecies !== null) query.set('species', this.chosenSpecies);
+    if (this.atTask !== null) query.set('task', this.atTask);
     const text = query.toString();
     return `#/${encodeURIComponent(farm)}/${this.atPlace}${text === '' ? '' : `?${text}`}`;
   }
@@ -90,6 +106,7 @@ export class View {
     this.chosenSeason = Number.isInteger(season) && season > 0 ? season : null;
     this.chosenShade = SHADES.find((one) => one.id === query.get('shade'))?.id ?? null;
     this.chosenSpecies = query.get('species');
+    this.atTask = TASKS.find((one) => one === query.get('task')) ?? null;
     this.openWorking = null;
   }
 }

@@ -2,6 +2,7 @@
 import { budgetCurveQuestion } from './questions/budget-curve.ts';
 import { harvestOrderQuestion } from './questions/harvest-order.ts';
 import { closeFarmQuestion } from './questions/close-farm.ts';
+import { fieldNotesQuestion } from './questions/field-notes.ts';
 import { farmFileQuestion } from './questions/farm-file.ts';
 import { harvestPathQuestion } from './questions/harvest-path.ts';
 import { lookNextQuestion } from './questions/look-next.ts';
@@ -49,6 +50,8 @@ export const questions = {
   /** Files that the next edit will name. */
   'keep attachments': keepAttachmentsQuestion,
   'lost attachments': lostAttachmentsQuestion,
+  /** What was marked in the field, as one small file. */
+  'field notes': fieldNotesQuestion,
   /** The whole farm in one zip. */
   'farm file': farmFileQuestion,
   /** Nothing of the farm is written any more. */

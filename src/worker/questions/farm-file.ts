@@ -32,7 +32,8 @@ export function farmFileQuestion({ farm, attachments }: OpenFarm, _ask: null): O
   return done({ name: `${farm.id}.zip`, bytes: writeArchive(entries) as Uint8Array<ArrayBuffer> }, problems);
 }
 
-function whole(size: number, chunks: Iterable<Uint8Array>): Uint8Array<ArrayBuffer> {
+/** The bytes of a source in one array. */
+export function whole(size: number, chunks: Iterable<Uint8Array>): Uint8Array<ArrayBuffer> {
   const bytes = new Uint8Array(size);
   let at = 0;
   for (const chunk of chunks) {

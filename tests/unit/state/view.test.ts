@@ -22,6 +22,21 @@ describe('the address of what is looked at', () => {
     ]);
   });
 
+  it('names the task that has the screen; another place, or leaving it, ends the task', () => {
+    const view = new View();
+    view.go('infestation');
+    view.begin('in-field');
+    const received = new View();
+    received.goTo(view.addressIn('farm'));
+    expect([received.place, received.task]).toEqual(['infestation', 'in-field']);
+    received.leaveTask();
+    expect(received.addressIn('farm')).toBe('#/farm/infestation');
+    view.go('farm');
+    expect(view.task).toBeNull();
+    received.goTo('#/farm/infestation?task=dance');
+    expect(received.task).toBeNull();
+  });
+
   it('begins at the farm where an address is empty, foreign or damaged', () => {
     for (const address of ['', '#', '#/', '#/%E0%A4%A/nowhere?season=soon&shade=pink', '#field/west']) {
       const view = new View();

@@ -1,0 +1,109 @@
+/** A find before it is marked: what was found, on how much ground. The place and the time come with the press. */
+import type { LonLat } from '../../../shared/geometry/types.ts';
+import { type Find, newFindId } from '../../../shared/model/field-notes.ts';
+import type { Day } from '../../../shared/units/calendar.ts';
+import type { Display } from '../../../shared/units/format.ts';
+import { asTyped, neededNumber, typedNumber } from '../../../shared/units/typed-number.ts';
+import { countRules } from '../farm/sheet/count-draft.ts';
+import { type Read, Reading } from '../farm/sheet/draft.ts';
+
+export type Counting = 'exactly' | 'at least' | 'seen';
+
+export interface FindDraft {
+  species: string;
+  counting: Counting;
+  /** null until it was said: a find is never marked with a count that nobody chose. */
+  plants: number | null;
+  ground: 'area' | 'row';
+  area: string;
+  rowLength: string;
+  rowSpacing: string;
+  height: string;
+  note: string;
+}
+
+/** What the device adds at the press. */
+export interface Pressed {
+  readonly at: LonLat;
+  readonly accuracyM: number;
+  /** ISO 8601 UTC to the second. */
+  readonly time: string;
+  /** The day on the clock of whoever marks. */
+  readonly on: Day;
+  /** In [0, 1). */
+  readonly random: number;
+  /** Id of the file that is the picture. */
+  readonly photo: string | null;
+}
+
+export const LONGEST_NOTE = 500;
+const heightRule = (display: Display) => ({
+  what: 'Height',
+  unit: display === 'us' ? ('in' as const) : ('cm' as const),
+  least: 0,
+  most: display === 'us' ? 160 : 400,
+});
+
+/** The weed and the ground of the find before; of the first one the ground is still to be said. */
+export function nextDraft(last: Find | null, species: string, rowSpacingM: number | null, display: Display): FindDraft {
+  const rules = countRules(display);
+  const row = last?.alongRow;
+  return {
+    species: last?.species ?? species,
+    counting: 'exactly',
+    plants: null,
+    ground: row ? 'row' : 'area',
+    area: last && !row ? asTyped(last.effortM2, rules.area) : '',
+    rowLength: asTyped(row?.lengthM, rules.rowLength),
+    rowSpacing: asTyped(row?.spacingM ?? rowSpacingM, rules.rowSpacing),
+    height: '',
+    note: '',
+  };
+}
+
+export function readFind(draft: FindDraft, pressed: Pressed, display: Display): Read<Find, FindDraft> {
+  const reading = new Reading<FindDraft>();
+  const rules = countRules(display);
+  const count = countOf(draft);
+  if (count === null) reading.note('plants', 'Say first how many: 0 where you looked and found none.');
+  const isRow = draft.ground === 'row';
+  const areaM2 = isRow ? undefined : reading.take('area', neededNumber(draft.area, rules.area));
+  const lengthM = isRow ? reading.take('rowLength', neededNumber(draft.rowLength, rules.rowLength)) : undefined;
+  const spacingM = isRow ? reading.take('rowSpacing', neededNumber(draft.rowSpacing, rules.rowSpacing)) : undefined;
+  const heightM = reading.take('height', typedNumber(draft.height, heightRule(display)));
+  const note = draft.note.trim();
+  if (note.length > LONGEST_NOTE) reading.note('note', `A note has at most ${LONGEST_NOTE} letters.`);
+  if (!reading.isRight) return { wrong: reading.wrong };
+  return {
+    value: {
+      id: newFindId(pressed.time, pressed.random),
+      at: [roundDeg(pressed.at[0]), roundDeg(pressed.at[1])],
+      on: pressed.on,
+      time: pressed.time,
+      species: draft.species,
+      count: count!,
+      ...(isRow
+        ? { effortM2: lengthM! * spacingM!, alongRow: { lengthM: lengthM!, spacingM: spacingM! } }
+        : { effortM2: areaM2! }),
+      ...(pressed.accuracyM > 0 ? { accuracyM: Math.max(0.1, Math.round(pressed.accuracyM * 10) / 10) } : {}),
+      ...(typeof heightM === 'number' ? { heightMm: Math.round(heightM * 1000) } : {}),
+      ...(note === '' ? {} : { note }),
+      ...(pressed.photo === null ? {} : { photo: pressed.photo }),
+    },
+  };
+}
+
+function countOf({ counting, plants }: FindDraft): Find['count'] | null {
+  if (counting === 'seen') return { present: true };
+  if (plants === null) return null;
+  return counting === 'at least' ? { atLeast: plants } : plants;
+}
+
+/** To about a centimeter. */
+const roundDeg = (deg: number) => Math.round(deg * 1e7) / 1e7;
+
+/** "3", "20 or more", "seen". */
+export function countWords(count: Find['count']): string {
+  if (typeof count === 'number') return String(count);
+  return 'present' in count ? (count.present ? 'seen' : 'none seen') : `${count.atLeast} or more`;
+}

@@ -1,0 +1,65 @@
+import { expect, test } from 'vitest';
+import { applyEdit } from '../../../../shared/model/edit.ts';
+import { markFind } from '../../../../shared/model/edits/finds.ts';
+import type { Farm } from '../../../../shared/model/farm.ts';
+import { nearestField } from '../../../../shared/model/nearest-field.ts';
+import { closedUntil, stopsAhead, unlookedStops } from '../../../../src/places/in-field/stops.ts';
+import { findIn } from '../../../support/finds.ts';
+import { placeIn } from '../../../support/small-farm.ts';
+import { twoFieldFarm, WATERHEMP } from '../../../support/two-field-farm.ts';
+
+const farm = twoFieldFarm();
+const sprayedWest = (reentryHours?: number): Farm => ({
+  ...farm,
+  seasons: [
+    {
+      year: 2026,
+      weather: [],
+      prices: {},
+      crops: [],
+      visits: [],
+      sightings: [],
+      sprayed: [
+        {
+          where: { field: 'west' },
+          on: '2026-06-01',
+          parts: [{ ingredient: 'glufosinate', rateFraction: 1 }],
+          ...(reentryHours === undefined ? {} : { reentryHours }),
+        },
+      ],
+    },
+  ],
+});
+
+test('a field that nobody looked at is a stop well inside it, until something was marked there', () => {
+  const stops = unlookedStops(farm, ['west', 'east'], 2026, '2026-08-29');
+  expect(stops.map((one) => [one.id, nearestField(farm.fields, one.at)?.awayM])).toEqual([
+    ['west', 0],
+    ['east', 0],
+  ]);
+  const marked = applyEdit(farm, markFind(farm, findIn('West', 10, 10, 1), WATERHEMP, null, null)).farm;
+  expect(unlookedStops(marked, ['west', 'east'], 2026, '2026-08-29').map((one) => one.id)).toEqual(['east']);
+  expect(unlookedStops(farm, [], 2026, '2026-08-29')).toEqual([]);
+});
+
+test('the nearest comes first, with its way', () => {
+  const stops = unlookedStops(farm, ['west', 'east'], 2026, '2026-08-29');
+  const ahead = stopsAhead(stops, placeIn('East', 60, 0));
+  expect(ahead.map((one) => one.id)).toEqual(['east', 'west']);
+  expect(ahead[0]!.distanceM).toBeCloseTo(60, 0);
+  expect(Math.abs(((ahead[0]!.bearingDeg + 180) % 360) - 180)).toBeLessThan(4);
+  expect(ahead[1]!.bearingDeg).toBeGreaterThan(270);
+});
+
+test('a field inside a re-entry interval says when it opens, and comes last', () => {
+  const sprayed = sprayedWest(24);
+  expect(closedUntil(sprayed, 'west', 2026, '2026-06-01')).toBe('2026-06-03');
+  expect(closedUntil(sprayed, 'west', 2026, '2026-06-03')).toBeNull();
+  expect(closedUntil(sprayed, 'east', 2026, '2026-06-01')).toBeNull();
+  expect(closedUntil(sprayedWest(), 'west', 2026, '2026-06-01')).toBeNull();
+  const ahead = stopsAhead(unlookedStops(sprayed, ['west', 'east'], 2026, '2026-06-02'), placeIn('West', 60, 60));
+  expect(ahead.map((one) => [one.id, one.closedUntil])).toEqual([
+    ['east', null],
+    ['west', '2026-06-03'],
+  ]);
+});
