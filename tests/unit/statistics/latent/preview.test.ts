@@ -2,7 +2,6 @@ import { expect, it } from 'vitest';
 import { latentChain } from '../../../../shared/statistics/latent/chain.ts';
 import { aboveThreshold, joinChains } from '../../../../shared/statistics/latent/posterior.ts';
 import { latentPreview } from '../../../../shared/statistics/latent/preview.ts';
-import { closeTo } from '../../../support/close-to.ts';
 import { cellsOfField, patchyCounts } from '../../../support/latent-field.ts';
 import { run } from '../../../support/run.ts';
 
