@@ -43,7 +43,7 @@ export const placesLayer: MapLayer = {
           ['linear'],
           ['zoom'],
           12.5,
-          ['*', 0.8, ['max', 0.75, ['get', 'size']]],
+          ['max', 0.9, ['*', 0.8, ['get', 'size']]],
           NEAR_ZOOM - 0.001,
           ['*', 2, ['max', 0.75, ['get', 'size']]],
           NEAR_ZOOM,
