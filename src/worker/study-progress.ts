@@ -73,7 +73,7 @@ export class StudyProgress {
 /** The sum over all steps, of the scopes that each is computed per. */
 export function expectedEffort(farm: Farm): number {
   const sizes: Record<keyof Scope, number> = {
-    file: farm.files.filter((one) => one.kind !== 'part' && one.kind !== 'boundaries').length,
+    file: farm.files.filter((one) => !['part', 'photo', 'boundaries'].includes(one.kind)).length,
     field: farm.fields.length,
     season: 1,
     machine: farm.machines.filter((one) => one.kind === 'combine').length,
