@@ -33,10 +33,7 @@ export async function run(): Promise<{ rows: Row[] }> {
   await build({ logLevel: 'warn', build: { outDir: FOLDER, emptyOutDir: true } });
   const served = { port: PORT, strictPort: true };
   const server = await preview({ logLevel: 'warn', preview: served, build: { outDir: FOLDER } });
-  const options = browserSettings.use!.launchOptions!;
-  // With its page put together by the graphics device too, as where there is one: else each frame is copied out of it once more.
-  const args = options.args!.filter((one) => one !== '--disable-gpu-compositing');
-  const browser = await chromium.launch({ ...options, args });
+  const browser = await chromium.launch(browserSettings.use!.launchOptions!);
   try {
     const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
     await page.addInitScript(watchFrames);

@@ -24,7 +24,9 @@ export async function run(): Promise<{ rows: Row[] }> {
     preview: { port: PORT, strictPort: true },
     build: { outDir: FOLDER },
   });
-  const browser = await chromium.launch(browserSettings.use!.launchOptions!);
+  const options = browserSettings.use!.launchOptions!;
+  // Put together by the processor, as on a machine without a graphics card: a graphics device that is only imitated takes it away from the study.
+  const browser = await chromium.launch({ ...options, args: [...options.args!, '--disable-gpu-compositing'] });
   try {
     const seen = {
       ranked: [] as number[],
