@@ -22,6 +22,9 @@ export interface StopTimes {
 /** Common practice, no source: a drive of a few miles, and a count every few minutes on foot. */
 export const USUAL_STOP_TIMES = { arriveMin: 12, stopMin: 6 } as const;
 
+/** A morning, where nobody says how long. */
+export const USUAL_HOURS = 4;
+
 /**
  * Stops that a field nobody looked at gets before any other is looked at more closely.
  * @source manitoba-scout (at least 5 stops far apart, in management.md)

@@ -7,7 +7,7 @@ import { csvText } from '../../../shared/export/csv.ts';
 import { settlesInWords, type StopRow, stopsAsGpx, stopsTable } from '../../../shared/hand-over/stop-files.ts';
 import type { Farm } from '../../../shared/model/farm.ts';
 import { speciesOf as speciesOfFarm, studySeason } from '../../../shared/model/lookups.ts';
-import { USUAL_STOP_TIMES } from '../../../shared/scouting/stop-plan.ts';
+import { USUAL_HOURS, USUAL_STOP_TIMES } from '../../../shared/scouting/stop-plan.ts';
 import { dayNumber, dayText } from '../../../shared/units/calendar.ts';
 import { formatQuantity } from '../../../shared/units/format.ts';
 import type { Command } from '../command.ts';
@@ -16,7 +16,6 @@ import { openFarm } from '../farm-store.ts';
 import type { Host } from '../host.ts';
 import { paragraph, printJson, printProblems } from '../print.ts';
 
-const USUAL_HOURS = 4;
 const USUAL_STOPS = 5;
 
 export const stopsCommand: Command = {

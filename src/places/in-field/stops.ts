@@ -1,13 +1,18 @@
 /** Where to go next, and what stands in the way of going there. */
-import { closedDays, isClosed } from '../../../shared/agronomy/re-entry.ts';
+import { entryState } from '../../../shared/analysis/field-closed.ts';
+import type { LookNext } from '../../../shared/analysis/look-next.ts';
 import { geodesicWay } from '../../../shared/geometry/geodesic.ts';
 import type { LonLat } from '../../../shared/geometry/types.ts';
+import { settlesInWords } from '../../../shared/hand-over/stop-files.ts';
 import type { Farm, Field } from '../../../shared/model/farm.ts';
 import { type Find, findsOf } from '../../../shared/model/field-notes.ts';
-import { seasonOf } from '../../../shared/model/lookups.ts';
 import { nearestField } from '../../../shared/model/nearest-field.ts';
 import { type Day, dayNumber, dayText } from '../../../shared/units/calendar.ts';
+import type { Display } from '../../../shared/units/format.ts';
 import { labelPlace, type Point } from '../../map/label-place.ts';
+
+/** A find so near to a stop is that stop's: a phone stands no nearer under a sky half hidden. */
+const SAME_STOP_M = 20;
 
 export interface Stop {
   readonly id: string;
@@ -38,6 +43,21 @@ export function unlookedStops(farm: Farm, unlooked: readonly string[], season: n
     }));
 }
 
+/** The stops of a plan at which nothing was marked yet; closed fields have none in it. */
+export function plannedStops({ fields }: LookNext, finds: readonly Find[], display: Display): Stop[] {
+  return fields
+    .flatMap(({ field, name, isLooked, stops }) =>
+      stops.map(({ at, order, settlesM2 }) => ({
+        id: `${field} ${order}`,
+        name: `${name}, stop ${order}`,
+        at,
+        why: isLooked ? settlesInWords({ settlesM2 }, display) : 'nobody looked there',
+        closedUntil: null,
+      })),
+    )
+    .filter(({ at }) => finds.every((find) => geodesicWay(find.at, at).distanceM > SAME_STOP_M));
+}
+
 /** Open ones first, nearest first; without a position as they come. */
 export function stopsAhead(stops: readonly Stop[], here: LonLat | null): StopAhead[] {
   const ahead = stops.map((stop) => {
@@ -48,15 +68,10 @@ export function stopsAhead(stops: readonly Stop[], here: LonLat | null): StopAhe
   return ahead.sort((a, b) => closed(a) - closed(b) || (here === null ? 0 : a.distanceM - b.distanceM));
 }
 
-/** The day on which a sprayed field may be entered again; null where no re-entry interval on record closes it today. */
+/** The day on which a sprayed field may be entered again; null where no re-entry interval on record, or typed from a label, closes it today. */
 export function closedUntil(farm: Farm, field: Field['id'], season: number, today: Day): Day | null {
-  const now = dayNumber(today)!;
-  const closing = (seasonOf(farm, season)?.sprayed ?? [])
-    .filter((one) => one.where.field === field && one.reentryHours !== undefined)
-    .map((one) => closedDays(one.on, one.reentryHours!))
-    .filter((one) => isClosed(one, now))
-    .map((one) => one.toDay + 1);
-  return closing.length === 0 ? null : dayText(Math.max(...closing));
+  const { closed } = entryState(farm, field, season, dayNumber(today)!);
+  return closed ? dayText(closed.opensDay) : null;
 }
 
 function fieldIdOf(farm: Farm, { at }: Find): string | null {

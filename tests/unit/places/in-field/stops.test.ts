@@ -2,8 +2,9 @@ import { expect, test } from 'vitest';
 import { applyEdit } from '../../../../shared/model/edit.ts';
 import { markFind } from '../../../../shared/model/edits/finds.ts';
 import type { Farm } from '../../../../shared/model/farm.ts';
+import { findsOf } from '../../../../shared/model/field-notes.ts';
 import { nearestField } from '../../../../shared/model/nearest-field.ts';
-import { closedUntil, stopsAhead, unlookedStops } from '../../../../src/places/in-field/stops.ts';
+import { closedUntil, plannedStops, stopsAhead, unlookedStops } from '../../../../src/places/in-field/stops.ts';
 import { findIn } from '../../../support/finds.ts';
 import { placeIn } from '../../../support/small-farm.ts';
 import { twoFieldFarm, WATERHEMP } from '../../../support/two-field-farm.ts';
@@ -62,4 +63,33 @@ test('a field inside a re-entry interval says when it opens, and comes last', ()
     ['east', null],
     ['west', '2026-06-03'],
   ]);
+});
+
+test('planned stops are those at which nothing was marked yet, each with what it would settle', () => {
+  const stop = (order: number, x: number, y: number) => ({ at: placeIn('West', x, y), order, settlesM2: 4047 });
+  const plan = {
+    fields: [
+      {
+        field: 'west',
+        name: 'West',
+        isLooked: true,
+        places: 3,
+        effortM2: 1,
+        stops: [stop(1, 10, 10), stop(2, 90, 90)],
+        walkM: 113,
+        entryUnknown: [],
+      },
+    ],
+    minutes: 24,
+    leftOut: [],
+  };
+  const stops = plannedStops(plan, [], 'us');
+  expect(stops.map((one) => [one.name, one.why])).toEqual([
+    ['West, stop 1', 'would settle 1.00 ac'],
+    ['West, stop 2', 'would settle 1.00 ac'],
+  ]);
+  const marked = applyEdit(farm, markFind(farm, findIn('West', 14, 12, 1), WATERHEMP, null, null)).farm;
+  const finds = findsOf(marked, 2026);
+  expect(finds.length).toBe(1);
+  expect(plannedStops(plan, finds, 'us').map((one) => one.id)).toEqual(['west 2']);
 });
