@@ -82,7 +82,7 @@ const REFUSED: [string, Files, RegExp, RegExp?][] = [
     },
     /no column gives the position/,
   ],
-  ['a log of another field', { 'other.csv': farAway }, /another field.*km/],
+  ['a log of another field', { 'other.csv': farAway }, /another field.* mi /],
   [
     'counts of another farm',
     { 'other.csv': scouting(counts('West', [2, 2]).map((row) => row.replace('-93.', '-91.'))) },
