@@ -1,6 +1,7 @@
 /** Everything, in the order in which a failure is cheapest: `npm test`. Ends with one plain line: N passed, N failed. */
-import { spawnSync } from 'node:child_process';
+import { spawn } from 'node:child_process';
 import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
+import { availableParallelism } from 'node:os';
 
 const started = Date.now();
 rmSync('test-results', { recursive: true, force: true });
@@ -18,7 +19,8 @@ if (!chromium) {
 }
 
 const counts = { passed: 0, failed: 0 };
-const steps = [
+/** They read and write nothing of each other: as many at once as there are cores, what each says told when it ends. */
+const readings = [
   ['format', 'npx', ['prettier', '--check', '--log-level', 'warn', '.']],
   ['lint', 'npx', ['eslint', '.']],
   ['types of the core', 'npx', ['tsc', '-p', 'shared']],
@@ -28,6 +30,9 @@ const steps = [
     'npx',
     ['svelte-check', '--tsconfig', 'tsconfig.json', '--fail-on-warnings', '--output', 'human'],
   ],
+];
+/** One after the other. */
+const steps = [
   [
     'unit and reference',
     'npx',
@@ -38,13 +43,29 @@ const steps = [
   ['browser', 'npx', ['playwright', 'test']],
 ];
 
-for (const [title, command, args] of steps) {
+const left = [...readings];
+await Promise.all(
+  Array.from({ length: Math.min(2, availableParallelism()) }, async () => {
+    for (let next = left.shift(); next; next = left.shift()) await run(next, 'pipe');
+  }),
+);
+for (const step of steps) await run(step, step[0] === 'command line' ? 'errors' : 'inherit');
+
+/** @param says how its output is told: as it comes, when it has ended, or errors alone */
+async function run([title, command, args], says) {
   const from = Date.now();
-  console.log(`\n— ${title}`);
-  const { status } = spawnSync(command, args, {
-    stdio: title === 'command line' ? ['ignore', 'ignore', 'inherit'] : 'inherit',
-    env: { ...process.env, CHROMIUM: chromium },
+  if (says !== 'pipe') console.log(`\n— ${title}`);
+  const stdio =
+    says === 'pipe' ? ['ignore', 'pipe', 'pipe'] : says === 'errors' ? ['ignore', 'ignore', 'inherit'] : 'inherit';
+  const child = spawn(command, args, { stdio, env: { ...process.env, CHROMIUM: chromium } });
+  const heard = [];
+  for (const stream of [child.stdout, child.stderr]) stream?.on('data', (bytes) => heard.push(bytes));
+  const status = await new Promise((resolve) => {
+    child.on('error', () => resolve(1));
+    child.on('close', resolve);
   });
+  const told = Buffer.concat(heard).toString().trim();
+  if (told !== '') console.log(`\n— ${title}\n${told}`);
   console.log(`— ${title}: ${status === 0 ? 'passed' : 'FAILED'} in ${((Date.now() - from) / 1000).toFixed(1)} s`);
   if (status === 0) counts.passed++;
   else counts.failed++;
