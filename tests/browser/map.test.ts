@@ -254,9 +254,12 @@ test.describe('on a phone', () => {
     await expect(page.getByRole('button', { name: 'Show all values' })).toBeVisible();
     await page.getByRole('button', { name: 'Show all values' }).tap();
     await page.getByRole('button', { name: /^Less of the key/ }).tap();
-    const at = (await groundOf(page, 'Middle'))([60, 60]);
-    await page.touchscreen.tap(at.x, at.y);
-    await expect(field(page, 'Middle')).toHaveAttribute('aria-pressed', 'true');
+    // The map is fitted anew in the room that the key left: a finger that was too early comes again.
+    await expect(async () => {
+      const at = (await groundOf(page, 'Middle'))([60, 60]);
+      await page.touchscreen.tap(at.x, at.y);
+      await expect(field(page, 'Middle')).toHaveAttribute('aria-pressed', 'true', { timeout: 4000 });
+    }).toPass();
     await expect(page.getByRole('heading', { level: 1 })).toContainText('Middle');
     expect(await faults(page)).toEqual([]);
     expect(seen).toEqual([]);
