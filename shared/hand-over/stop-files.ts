@@ -16,6 +16,19 @@ export interface StopRow {
   readonly effortM2: number;
 }
 
+/** The walks of several fields as rows, in their order. */
+export function stopRows(
+  fields: readonly {
+    readonly name: string;
+    readonly effortM2: number;
+    readonly stops: readonly Pick<StopRow, 'order' | 'at' | 'settlesM2'>[];
+  }[],
+): StopRow[] {
+  return fields.flatMap(({ name, effortM2, stops }) =>
+    stops.map(({ at, order, settlesM2 }) => ({ fieldName: name, order, at, settlesM2, effortM2 })),
+  );
+}
+
 /** Acres or hectares. */
 const LEAST_SAID = 0.01;
 

@@ -96,3 +96,10 @@ function pathOf(polygons: readonly (readonly (readonly Point[])[])[]): string {
     .map((ring) => `M${ring.map(([x, y]) => `${x.toFixed(1)} ${y.toFixed(1)}`).join('L')}Z`)
     .join('');
 }
+
+/** A square of about a meter, so that a single place has a place on such a map. */
+export function dotAt([lon, lat]: LonLat): MultiPolygon {
+  const d = 5e-6;
+  const corner = (x: number, y: number): LonLat => [lon + x * d, lat + y * d];
+  return [[[corner(-1, -1), corner(1, -1), corner(1, 1), corner(-1, 1), corner(-1, -1)]]];
+}

@@ -4,7 +4,7 @@ import { type LookNext, lookedInWords, lookNext, type LookNextAsk } from '../../
 import type { Scope, StepId } from '../../../shared/analysis/step.ts';
 import { startRunner } from '../../../shared/analysis/study.ts';
 import { csvText } from '../../../shared/export/csv.ts';
-import { settlesInWords, type StopRow, stopsAsGpx, stopsTable } from '../../../shared/hand-over/stop-files.ts';
+import { settlesInWords, stopRows, stopsAsGpx, stopsTable } from '../../../shared/hand-over/stop-files.ts';
 import type { Farm } from '../../../shared/model/farm.ts';
 import { speciesOf as speciesOfFarm, studySeason } from '../../../shared/model/lookups.ts';
 import { USUAL_HOURS, USUAL_STOP_TIMES } from '../../../shared/scouting/stop-plan.ts';
@@ -58,7 +58,7 @@ export const stopsCommand: Command = {
       return outcome.ok ? (outcome.value as T) : null;
     });
     const weed = speciesOf(ask.species).name;
-    const rows = rowsOf(plan);
+    const rows = stopRows(plan.fields);
     if (out !== undefined && rows.length > 0) {
       const text = /\.gpx$/i.test(out)
         ? stopsAsGpx(`${farm.name}: where to look next`, rows, weed, farm.display)
@@ -95,12 +95,6 @@ function askOf(farm: Farm, given: (name: string) => string | undefined): LookNex
   const hours = Number(given('hours') ?? USUAL_HOURS);
   if (!(hours > 0 && hours <= 100)) return `--hours is a number above 0 and up to 100, not "${given('hours')}".`;
   return { season, species, day, within: { budgetMin: 60 * hours, ...USUAL_STOP_TIMES } };
-}
-
-function rowsOf({ fields }: LookNext): StopRow[] {
-  return fields.flatMap(({ name, effortM2, stops }) =>
-    stops.map(({ at, order, settlesM2 }) => ({ fieldName: name, order, at, settlesM2, effortM2 })),
-  );
 }
 
 function print(host: Host, plan: LookNext, farm: Farm, weed: string, out: string | undefined): void {

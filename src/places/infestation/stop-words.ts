@@ -1,18 +1,12 @@
-/** The next stops in words, as rows of files and as marks on the map. */
+/** The next stops in words, and as marks on the map. */
 import type { LookNext } from '../../../shared/analysis/look-next.ts';
-import { settlesInWords, stopName, type StopRow } from '../../../shared/hand-over/stop-files.ts';
+import { settlesInWords, stopName, stopRows } from '../../../shared/hand-over/stop-files.ts';
 import type { Display } from '../../../shared/units/format.ts';
 import type { Marker } from '../../state/stage.svelte.ts';
 import { countOf } from '../telling/count-words.ts';
 
-export function stopRows({ fields }: Pick<LookNext, 'fields'>): StopRow[] {
-  return fields.flatMap(({ name, effortM2, stops }) =>
-    stops.map(({ at, order, settlesM2 }) => ({ fieldName: name, order, at, settlesM2, effortM2 })),
-  );
-}
-
-export function markersOf(plan: Pick<LookNext, 'fields'>): Marker[] {
-  return stopRows(plan).map((row) => ({
+export function markersOf({ fields }: Pick<LookNext, 'fields'>): Marker[] {
+  return stopRows(fields).map((row) => ({
     at: row.at,
     mark: String(row.order),
     words: stopName(row),
@@ -33,10 +27,6 @@ export function titleOf({ fields, minutes }: LookNext, field: string | null, wee
   }
   const settlesM2 = first.stops.reduce((sum, one) => sum + one.settlesM2, 0);
   return `${countOf(stops, 'more stop')} in ${first.name} ${settlesInWords({ settlesM2 }, display)}`;
-}
-
-export function isUrgent({ because }: LookNext['leftOut'][number]): boolean {
-  return because === 'closed';
 }
 
 function hoursInWords(minutes: number): string {
