@@ -12,7 +12,7 @@ import { memoryShelf } from './kept/shelf.ts';
 /** Name of the worker, by which it knows its part. */
 export const BESIDES = 'besides';
 
-interface Task {
+export interface Task {
   readonly farm: Farm;
   readonly fields: readonly string[];
   readonly season: number;
@@ -64,7 +64,8 @@ export function serveBesides(): void {
   };
 }
 
-function* computed({ farm, fields, season, attachments }: Task): Generator<Made, void, void> {
+/** The share field by field, each with the results that became known. */
+export function* computed({ farm, fields, season, attachments }: Task): Generator<Made, void, void> {
   const results = new Map<string, Uint8Array>();
   const store: ResultStore = {
     has: () => false,
@@ -74,7 +75,7 @@ function* computed({ farm, fields, season, attachments }: Task): Generator<Made,
   const door = new Attachments(memoryShelf(), undefined, attachments);
   const runner = startRunner(farm, door, store);
   const given = (isRankable: boolean): Made => {
-    runner.save();
+    for (const save = runner.save(); !save.next().done;);
     const list = [...results];
     results.clear();
     return { results: list, isRankable };
