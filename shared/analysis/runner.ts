@@ -105,11 +105,51 @@ export class Runner {
     return [...byText.values()];
   }
 
-  /** @param maybe whether it is asked for at all is not known yet */
-  private *entryOf(plan: Plan, maybe = false): Generator<RunnerProgress, Entry, void> {
+  /** Without turns, as nearly always after an edit: null where the hash of a result is to be computed first. */
+  private entryNow(plan: Plan, maybe: boolean): Entry | null {
     const known = (maybe ? this.entries : this.told).get(plan.name);
     if (known) return known;
     for (const id of plan.borrowed) this.borrowedParameters.add(id);
+    const seen: string[] = [];
+    for (const { of, isLazy } of plan.needs) {
+      for (const need of of) {
+        if ('file' in need) seen.push(this.fileKey(need.file));
+        else {
+          const doubtful = maybe || isLazy;
+          const entry =
+            (doubtful ? this.entries : this.told).get(need.name) ??
+            this.entryNow(this.planner.planned(this.farm, need), doubtful);
+          if (!entry) return null;
+          seen.push(entry.seenAs);
+        }
+      }
+    }
+    const entry = this.entries.get(plan.name) ?? this.newEntryNow(plan, plan.keyWith(seen));
+    if (entry && !maybe) this.told.set(plan.name, entry);
+    return entry;
+  }
+
+  private newEntryNow(plan: Plan, key: string): Entry | null {
+    const seenAs = plan.step.key === 'inputs' ? key : this.memory.seenAs(key);
+    if (seenAs === null) return null;
+    this.use(plan, key);
+    return this.enter({ plan, key, seenAs });
+  }
+
+  private use(plan: Plan, key: string): void {
+    this.usedKeys.add(key);
+    if (this.memory.has(key)) this.countOf(plan.step.id).reused++;
+  }
+
+  private enter(entry: Entry): Entry {
+    this.entries.set(entry.plan.name, entry);
+    return entry;
+  }
+
+  /** @param maybe whether it is asked for at all is not known yet */
+  private *entryOf(plan: Plan, maybe = false): Generator<RunnerProgress, Entry, void> {
+    const known = this.entryNow(plan, maybe);
+    if (known) return known;
     const seen: string[] = [];
     for (const { of, isLazy } of plan.needs) {
       for (const need of of) {
@@ -127,12 +167,8 @@ export class Runner {
   }
 
   private *newEntry(plan: Plan, key: string): Generator<RunnerProgress, Entry, void> {
-    this.usedKeys.add(key);
-    if (this.memory.has(key)) this.countOf(plan.step.id).reused++;
-    const seenAs = plan.step.key === 'inputs' ? key : yield* this.contentOf(plan, key);
-    const entry = { plan, key, seenAs };
-    this.entries.set(plan.name, entry);
-    return entry;
+    this.use(plan, key);
+    return this.enter({ plan, key, seenAs: plan.step.key === 'inputs' ? key : yield* this.contentOf(plan, key) });
   }
 
   private *contentOf(plan: Plan, key: string): Generator<RunnerProgress, string, void> {
