@@ -2,6 +2,7 @@
 import { createFrame } from '../geometry/local-frame.ts';
 import type { LonLat } from '../geometry/types.ts';
 import type { Farm } from '../model/farm.ts';
+import type { CountSpread } from '../scouting/count-spread.ts';
 import { planStops, type StopTimes, USUAL_STOP_TIMES } from '../scouting/stop-plan.ts';
 import { walkingOrder, walkLengthM } from '../scouting/walk.ts';
 import { type EntryState, entryState } from './field-closed.ts';
@@ -40,10 +41,20 @@ export interface PlannedField {
   readonly entryUnknown: readonly number[];
 }
 
+export interface CountedField {
+  readonly field: string;
+  readonly name: string;
+  /** Counted so far; where none of them had the weed there is no `spread`. */
+  readonly places: number;
+  readonly spread: CountSpread | null;
+}
+
 export interface LookNext {
   readonly fields: readonly PlannedField[];
   /** What the walks take at the usual pace, or at the one given. */
   readonly minutes: number;
+  /** Every field asked about, planned or not: what a wanted precision of its mean hangs on. */
+  readonly counted: readonly CountedField[];
   readonly leftOut: readonly {
     readonly field: string;
     readonly name: string;
@@ -84,6 +95,7 @@ export function lookNext(farm: Farm, ask: LookNextAsk, result: <T>(step: StepId,
   return {
     fields: plan.fields.map(({ field, stops }) => plannedField(of(field), stops, farm)),
     minutes: plan.minutes,
+    counted: known.map(({ id, name, next }) => ({ field: id, name, places: next.places, spread: next.spread })),
     leftOut: plan.leftOut.map(({ field, because }) => {
       const { name, entry } = of(field);
       const closed = because === 'closed' ? entry.closed : null;

@@ -23,7 +23,7 @@ export interface Dispersion {
 }
 
 /** Fewer counts above 0 do not hold a k. */
-const LEAST_POSITIVES = 5;
+export const LEAST_POSITIVES = 5;
 
 /**
  * Index of dispersion and k of counts.

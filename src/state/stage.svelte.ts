@@ -7,6 +7,8 @@ export interface Marker {
   readonly mark: string;
   /** For those who hear the map, and shown beside it. */
   readonly words: string;
+  /** Marks of one group are drawn as one from afar. */
+  readonly group?: string;
 }
 
 export interface Retrace {

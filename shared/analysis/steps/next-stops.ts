@@ -6,6 +6,7 @@ import type { CountedPlaces } from '../../statistics/latent/places.ts';
 import { fieldCells } from '../../scouting/field-cells.ts';
 import { logDensity, WORKING_MODEL } from '../../scouting/log-density.ts';
 import { nextStops } from '../../scouting/next-stops.ts';
+import { countSpread, type CountSpread } from '../../scouting/count-spread.ts';
 import { priorMean } from '../../scouting/prior-mean.ts';
 import { spreadOut } from '../../scouting/spread-out.ts';
 import { FIRST_LOOK_STOPS } from '../../scouting/stop-plan.ts';
@@ -22,6 +23,8 @@ export interface FieldNextStops {
   /** Places that were counted, and whether anybody looked. */
   readonly places: number;
   readonly isLooked: boolean;
+  /** What a wanted precision of the mean hangs on; null where no plant was counted. */
+  readonly spread: CountSpread | null;
 }
 
 interface Settings {
@@ -38,7 +41,7 @@ const USUAL_EFFORT_M2 = 1;
 export const nextStopsStep = defineStep<Settings, FieldNextStops>({
   id: 'next-stops',
   title: 'Where to look next',
-  version: 1,
+  version: 2,
   per: ['field', 'season', 'species'],
   key: 'inputs',
   settings: (farm, scope) => ({
@@ -80,6 +83,7 @@ export const nextStopsStep = defineStep<Settings, FieldNextStops>({
       effortM2,
       places: places.count.length,
       isLooked,
+      spread: countSpread(seen?.places ?? []),
     });
   },
 });

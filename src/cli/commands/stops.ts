@@ -7,7 +7,9 @@ import { csvText } from '../../../shared/export/csv.ts';
 import { settlesInWords, stopRows, stopsAsGpx, stopsTable } from '../../../shared/hand-over/stop-files.ts';
 import type { Farm } from '../../../shared/model/farm.ts';
 import { speciesOf as speciesOfFarm, studySeason } from '../../../shared/model/lookups.ts';
+import { PRECISION_SOURCE, precisionInWords, USUAL_PRECISION } from '../../../shared/scouting/precision-words.ts';
 import { USUAL_HOURS, USUAL_STOP_TIMES } from '../../../shared/scouting/stop-plan.ts';
+import { stopsNeeded } from '../../../shared/scouting/stops-needed.ts';
 import { dayNumber, dayText } from '../../../shared/units/calendar.ts';
 import { formatQuantity } from '../../../shared/units/format.ts';
 import type { Command } from '../command.ts';
@@ -22,13 +24,18 @@ export const stopsCommand: Command = {
   name: 'stops',
   words: 'FARM',
   summary: 'where to look next, for a field or for the farm within so many hours',
-  more: `Stops are chosen for what they would settle: ground on which treating or not could still turn out wrong. Fields that nobody looked at come first; fields inside a re-entry interval stay out. A stop takes ${USUAL_STOP_TIMES.stopMin} minutes and reaching a field ${USUAL_STOP_TIMES.arriveMin} (common practice, no source).`,
+  more: `Stops are chosen for what they would settle: ground on which treating or not could still turn out wrong. Fields that nobody looked at come first; fields inside a re-entry interval stay out. How many stops a field's mean takes for a wanted precision is told beside them, by a handbook's formula. A stop takes ${USUAL_STOP_TIMES.stopMin} minutes and reaching a field ${USUAL_STOP_TIMES.arriveMin} (common practice, no source).`,
   examples: ['stops my-farm --hours 6 --on 2026-06-12 --out stops.gpx', 'stops my-farm --field west --most 8'],
   options: [
     { name: 'on', value: 'DATE', help: 'the day of the walk (2026-06-12): which fields are closed then' },
     { name: 'hours', value: 'N', help: `time for the whole farm; ${USUAL_HOURS} if neither this nor a field is given` },
     { name: 'field', value: 'ID', help: 'this field alone' },
     { name: 'most', value: 'N', help: `stops on that field; ${USUAL_STOPS} if not given` },
+    {
+      name: 'precision',
+      value: 'PERCENT',
+      help: `how near the mean should be known: standard error as a share of it; ${100 * USUAL_PRECISION} if not given`,
+    },
     { name: 'weed', value: 'NAME', help: 'EPPO code, common or Latin name; else the farm’s first weed' },
     { name: 'out', value: 'PATH', help: 'file to write: .gpx waypoints and a route, or .csv' },
   ],
@@ -43,9 +50,11 @@ export const stopsCommand: Command = {
     const given = (name: string) => options[name]?.[0];
     const ask = askOf(farm, given);
     const out = given('out');
-    const wrong = typeof ask === 'string' ? ask : out !== undefined && !/\.(gpx|csv)$/i.test(out) ? OUT : null;
-    if (typeof ask === 'string' || wrong !== null) {
-      host.err(`${wrong}\n`);
+    const precision = Number(given('precision') ?? 100 * USUAL_PRECISION) / 100;
+    const isFile = out === undefined || /\.(gpx|csv)$/i.test(out);
+    const isPrecision = precision >= 0.01 && precision <= 1;
+    if (typeof ask === 'string' || !isFile || !isPrecision) {
+      host.err(`${typeof ask === 'string' ? ask : isFile ? PRECISION : OUT}\n`);
       return 2;
     }
     const runner = startRunner(farm, door, results);
@@ -65,13 +74,23 @@ export const stopsCommand: Command = {
         : csvText(stopsTable(rows, weed, farm.display));
       host.write(out, new TextEncoder().encode(text));
     }
-    if (json) printJson(host, plan);
-    else print(host, plan, farm, weed, out);
+    if (json) printJson(host, { ...plan, stopsNeeded: neededOf(plan, precision) });
+    else print(host, plan, farm, weed, precision, out);
     return rows.length > 0 ? 0 : 1;
   },
 };
 
 const OUT = 'The file to write ends in .gpx or .csv.';
+const PRECISION = '--precision is a per cent from 1 to 100: the standard error as a share of the mean.';
+
+/** Stops that each field's mean takes in all; null where no plant was counted. */
+function neededOf(plan: LookNext, relativeError: number) {
+  const fields = plan.counted.map(({ field, spread }) => ({
+    field,
+    stops: spread && stopsNeeded(spread.meanCount, spread.k ?? Infinity, relativeError),
+  }));
+  return { relativeError, fields };
+}
 
 /** What was asked for, or what is wrong with it. */
 function askOf(farm: Farm, given: (name: string) => string | undefined): LookNextAsk | string {
@@ -97,7 +116,7 @@ function askOf(farm: Farm, given: (name: string) => string | undefined): LookNex
   return { season, species, day, within: { budgetMin: 60 * hours, ...USUAL_STOP_TIMES } };
 }
 
-function print(host: Host, plan: LookNext, farm: Farm, weed: string, out: string | undefined): void {
+function print(host: Host, plan: LookNext, farm: Farm, weed: string, precision: number, out: string | undefined): void {
   const { display } = farm;
   const say = (text: string, indent = '') => host.out(paragraph(text, indent));
   if (plan.fields.length > 0) say(`Where to look next for ${weed}, about ${Math.round(plan.minutes)} minutes in all:`);
@@ -123,6 +142,11 @@ function print(host: Host, plan: LookNext, farm: Farm, weed: string, out: string
       say(`${one.name} is closed (${one.closedBy}); it opens on ${dayText(one.opensDay!)}.`);
     else if (one.because === 'nothing to settle') say(`${one.name}: no further stop would change what to do there.`);
     else say(`${one.name}: no time left for it.`);
+  }
+  say(`How many stops the mean takes (n = (1/m + 1/k) / D²; ${PRECISION_SOURCE})`);
+  for (const one of plan.counted) {
+    const { finding, working } = precisionInWords(one, precision, display);
+    say(`${one.name}: ${finding}.${plan.counted.length === 1 ? ` ${working.join(' ')}` : ''}`, '  ');
   }
   if (out !== undefined && plan.fields.length > 0) host.out(`Wrote the stops to ${out}.\n`);
   say('The product label and local rules say when a field may be entered; this list does not.');

@@ -10,6 +10,7 @@ export function markersOf({ fields }: Pick<LookNext, 'fields'>): Marker[] {
     at: row.at,
     mark: String(row.order),
     words: stopName(row),
+    group: row.fieldName,
   }));
 }
 

@@ -68,7 +68,24 @@ describe('stops', () => {
     expect(out).toContain('local rules');
   });
 
+  test('say how many stops a precision takes, with the formula, and half the precision takes a quarter of them', () => {
+    type Told = LookNext & {
+      stopsNeeded: { relativeError: number; fields: { field: string; stops: number | null }[] };
+    };
+    const needed = (percent: string) =>
+      host.json<Told>('stops', 'farm', '--on', DAY, '--field', 'west', '--precision', percent).stopsNeeded;
+    const { counted } = plan('--field', 'west');
+    const { meanCount, k } = counted[0]!.spread!;
+    const exact = (1 / meanCount + (k === null ? 0 : 1 / k)) / 0.2 ** 2;
+    expect(needed('20')).toEqual({ relativeError: 0.2, fields: [{ field: 'west', stops: Math.ceil(exact) }] });
+    expect(needed('40').fields[0]!.stops).toBe(Math.ceil(exact / 4));
+    const { out } = host.run('stops', 'farm', '--on', DAY, '--field', 'west', '--precision', '40');
+    expect(out.replace(/\s+/g, ' ')).toMatch(/n = \(1\/m \+ 1\/k\) \/ D² = .*\/ 0\.4² = /);
+    expect(out).toContain('Elliott 1977');
+  });
+
   test.each([
+    [['--precision', 'fine'], 'a per cent from 1 to 100'],
     [['--field', 'north'], 'no field with the id "north"'],
     [['--field', 'west', '--most', '0'], 'a whole number from 1'],
     [['--hours', 'many'], 'a number above 0'],

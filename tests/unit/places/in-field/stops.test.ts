@@ -82,6 +82,7 @@ test('planned stops are those at which nothing was marked yet, each with what it
     ],
     minutes: 24,
     leftOut: [],
+    counted: [],
   };
   const stops = plannedStops(plan, [], 'us');
   expect(stops.map((one) => [one.name, one.why])).toEqual([
