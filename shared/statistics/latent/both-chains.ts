@@ -1,6 +1,6 @@
 /** Both chains one after the other, for a host with one thread. Two workers run one `latentChain` each and do the same. */
 import type { ChainResult, LatentInput, LatentProgress } from './chain.ts';
-import { latentChain } from './chain.ts';
+import { latentChain, rangeGeometries } from './chain.ts';
 import type { JoinedChains } from './posterior.ts';
 import { aboveThreshold, chainsSettled, joinChains } from './posterior.ts';
 
@@ -34,9 +34,10 @@ export function* bothChains(
   areaM2: Float64Array,
   options: BothChainsOptions,
 ): Generator<LatentProgress, JoinedChains, void> {
+  const geometries = rangeGeometries(input);
   let before = 0;
   function* told(chain: number, left: number, from?: ChainResult): Generator<LatentProgress, ChainResult, void> {
-    const steps = latentChain(input, { ...options, chain, ...(from ? { from } : {}) });
+    const steps = latentChain(input, { ...options, geometries, chain, ...(from ? { from } : {}) });
     let total = 0;
     try {
       for (;;) {

@@ -1,7 +1,7 @@
-import type { CellGeometry, ModelCells } from './cell-geometry.ts';
-import { cellGeometry, drawnAtCoarse, expectedAtCells } from './cell-geometry.ts';
+import { drawnAtCoarse, expectedAtCells } from './cell-geometry.ts';
 import type { ChainResult } from './chain.ts';
 import { RANGES_M } from './priors.ts';
+import type { RangeGeometries } from './range-geometries.ts';
 import type { LatentSweep } from './sweep.ts';
 
 /** Joint draws a kept sweep. */
@@ -17,7 +17,6 @@ export class ChainRecord {
   private readonly surface: Float32Array;
   private readonly variance: Float32Array;
   private readonly draws: Float32Array;
-  private readonly geometries: (CellGeometry | undefined)[] = [];
   private readonly expected: Float64Array;
   private readonly work: Float64Array;
   private readonly z: Float64Array;
@@ -25,11 +24,11 @@ export class ChainRecord {
 
   constructor(
     private readonly sampler: LatentSweep,
-    private readonly cells: ModelCells,
+    private readonly geometries: RangeGeometries,
     keeps: number,
   ) {
-    const count = cells.xM.length;
-    const coarse = cells.coarse.length;
+    const count = geometries.cells.xM.length;
+    const coarse = geometries.cells.coarse.length;
     [this.mu, this.logSill, this.logK] = [new Float64Array(keeps), new Float64Array(keeps), new Float64Array(keeps)];
     this.rangeIndex = new Uint8Array(keeps);
     this.surface = new Float32Array(keeps * count);
@@ -41,9 +40,11 @@ export class ChainRecord {
   }
 
   keep(normal: () => number): void {
-    const { sampler, cells, kept, expected, z, apart } = this;
+    const { sampler, geometries, kept, expected, z, apart } = this;
+    const { coarse } = geometries.cells;
     const { mu, logSill, rangeIndex } = sampler;
-    const geometry = this.geometry(rangeIndex);
+    const geometry = geometries.ofCells(rangeIndex);
+    this.variance.set(geometry.variance, rangeIndex * expected.length);
     const rootSill = Math.exp(logSill / 2);
     this.mu[kept] = mu;
     this.logSill[kept] = logSill;
@@ -56,17 +57,9 @@ export class ChainRecord {
       for (let i = 0; i < z.length; i++) z[i] = normal();
       drawnAtCoarse(geometry, z, apart);
       const at = (kept * DRAWS + draw) * z.length;
-      for (let i = 0; i < z.length; i++) this.draws[at + i] = mu + rootSill * (expected[cells.coarse[i]!]! + apart[i]!);
+      for (let i = 0; i < z.length; i++) this.draws[at + i] = mu + rootSill * (expected[coarse[i]!]! + apart[i]!);
     }
     this.kept++;
-  }
-
-  private geometry(rangeIndex: number): CellGeometry {
-    const known = this.geometries[rangeIndex];
-    if (known) return known;
-    const geometry = cellGeometry(this.sampler.places, this.cells, this.sampler.geometry(rangeIndex));
-    this.variance.set(geometry.variance, rangeIndex * this.cells.xM.length);
-    return (this.geometries[rangeIndex] = geometry);
   }
 
   result(chain: number, parts: number, before: ChainResult | undefined): ChainResult {

@@ -7,6 +7,7 @@ import type { ModelCells } from './cell-geometry.ts';
 import { ChainRecord } from './chain-record.ts';
 import type { CountedPlaces } from './places.ts';
 import { modelPlaces } from './places.ts';
+import { RangeGeometries } from './range-geometries.ts';
 import { LatentSweep } from './sweep.ts';
 
 export interface LatentInput {
@@ -25,6 +26,8 @@ export interface ChainOptions {
   /** Sweeps thrown away first and then run; 200 and 500 where omitted. */
   readonly burnIn?: number;
   readonly sweeps?: number;
+  /** Of the same input: what another chain worked out on this thread; changes nothing but the time. */
+  readonly geometries?: RangeGeometries;
 }
 
 /** Plain arrays, so that a worker can hand it over. A row is a kept sweep. */
@@ -79,11 +82,12 @@ export function* latentChain(input: LatentInput, options: ChainOptions): Generat
   const before = options.from;
   const part = (before?.parts ?? 0) + 1;
   const random = stream(options.seed, 'latent counts', options.chain, part);
-  const sampler = new LatentSweep(modelPlaces(input.places));
+  const geometries = options.geometries ?? rangeGeometries(input);
+  const sampler = new LatentSweep(geometries.places, (rangeIndex) => geometries.ofPlaces(rangeIndex));
   if (before) resume(sampler, before, options.chain);
   const burnIn = before ? 0 : (options.burnIn ?? BURN_IN);
   const sweeps = options.sweeps ?? SWEEPS;
-  const record = new ChainRecord(sampler, cells, Math.ceil(sweeps / KEEP_EVERY));
+  const record = new ChainRecord(sampler, geometries, Math.ceil(sweeps / KEEP_EVERY));
   const total = burnIn + sweeps;
   for (let done = 0; done < total; done++) {
     if (done % TELL_EVERY === 0) yield [done, total];
@@ -91,6 +95,10 @@ export function* latentChain(input: LatentInput, options: ChainOptions): Generat
     if (done >= burnIn && (done - burnIn) % KEEP_EVERY === 0) record.keep(() => random.normal());
   }
   return record.result(options.chain, part, before);
+}
+
+export function rangeGeometries({ places, cells }: LatentInput): RangeGeometries {
+  return new RangeGeometries(modelPlaces(places), cells);
 }
 
 function resume(sampler: LatentSweep, { chain, state }: ChainResult, asked: number): void {

@@ -1,9 +1,9 @@
 /** What two chains say together, at any threshold, on any part of the field. */
 import { quantile } from '../quantile.ts';
-import { normalCdf } from '../special.ts';
 import { COARSE_JITTER } from './cell-geometry.ts';
 import type { ChainResult } from './chain.ts';
 import { DRAWS, eitherVariance, joined } from './chain-record.ts';
+import { tabledNormalCdf } from './normal-table.ts';
 import { RANGES_M } from './priors.ts';
 
 /** Both chains' kept sweeps, those of chain 0 first. */
@@ -121,7 +121,9 @@ export function aboveThreshold(
     const rootSill = Math.exp(logSill[sweep]! / 2);
     let fine = 0;
     for (let cell = 0; cell < cells; cell++) {
-      const p = normalCdf((surface[row + cell]! - logThreshold) / (rootSill * Math.sqrt(variance[ofRange + cell]!)));
+      const p = tabledNormalCdf(
+        (surface[row + cell]! - logThreshold) / (rootSill * Math.sqrt(variance[ofRange + cell]!)),
+      );
       probability[cell]! += p / kept;
       fine += p * areaM2[cell]!;
     }
@@ -131,7 +133,7 @@ export function aboveThreshold(
     let control = 0;
     for (const cell of coarse) {
       const spread = rootSill * Math.sqrt(variance[ofRange + cell]! + COARSE_JITTER);
-      control += normalCdf((surface[row + cell]! - logThreshold) / spread) * areaM2[cell]!;
+      control += tabledNormalCdf((surface[row + cell]! - logThreshold) / spread) * areaM2[cell]!;
     }
     control /= coarseTotal;
     for (let draw = 0; draw < DRAWS; draw++) {

@@ -40,7 +40,6 @@ export class LatentSweep {
   rangeIndex: number = priors.START_RANGE;
 
   private readonly n: number;
-  private readonly geometries: (PlaceGeometry | undefined)[] = [];
   private readonly rootOmega: Float64Array;
   private readonly scaled: Float64Array;
   private readonly ones: Float64Array;
@@ -48,7 +47,11 @@ export class LatentSweep {
   private current: Marginal;
   private proposal: Marginal;
 
-  constructor(readonly places: ModelPlaces) {
+  /** @param geometry of a place in RANGES_M; a chain lends one that keeps what it worked out */
+  constructor(
+    readonly places: ModelPlaces,
+    readonly geometry: (rangeIndex: number) => PlaceGeometry = (i) => placeGeometry(places, priors.RANGES_M[i]!),
+  ) {
     const { count, effortM2 } = places;
     const n = (this.n = count.length);
     this.muCenter = this.mu = priors.priorMu(count, effortM2);
@@ -69,10 +72,6 @@ export class LatentSweep {
     ];
     const marginal = (): Marginal => ({ factor: new Float64Array(n * n), logDensity: 0, muWeight: 0, muPrecision: 1 });
     [this.current, this.proposal] = [marginal(), marginal()];
-  }
-
-  geometry(rangeIndex: number): PlaceGeometry {
-    return (this.geometries[rangeIndex] ??= placeGeometry(this.places, priors.RANGES_M[rangeIndex]!));
   }
 
   sweep(random: RandomStream): void {

@@ -38,6 +38,32 @@ it('solves systems of every size about its unrolled steps', () => {
   }
 });
 
+it('gives the same bits in blocks as row by row', () => {
+  for (let n = 1; n <= 19; n++) {
+    const plain = matrix(n);
+    const factor = plain.slice();
+    factorise(factor, n, n);
+    for (let i = 0; i < n; i++) {
+      for (let j = 0; j <= i; j++) {
+        let sum = plain[i * n + j]!;
+        for (let k = 0; k < j; k++) sum -= plain[i * n + k]! * plain[j * n + k]!;
+        plain[i * n + j] = j < i ? sum * plain[j * n + j]! : 1 / Math.sqrt(sum);
+      }
+    }
+    expect(factor, `${n} rows`).toEqual(plain);
+  }
+});
+
+it('tells it in whichever row it shows', () => {
+  for (let n = 1; n <= 11; n++) {
+    for (let bad = 0; bad < n; bad++) {
+      const a = matrix(n);
+      a[bad * n + bad] = -1;
+      expect(factorise(a, n, n), `row ${bad} of ${n}`).toBe(false);
+    }
+  }
+});
+
 it('has the diagonal of the inverse that solving for unit vectors has', () => {
   const n = 9;
   const factor = matrix(n);
