@@ -2,13 +2,12 @@
 import type { GridShape } from '../geometry/types.ts';
 import type { Range } from '../model/range.ts';
 import type { Rating } from '../model/records.ts';
-import type { CrossValidation } from '../statistics/cross-validation.ts';
 import type { Dispersion } from '../statistics/dispersion.ts';
-import type { VariogramModel } from '../statistics/variogram-model.ts';
 import { scaleRange } from './infested-area.ts';
 import type { ThreeNumbers } from './rating-densities.ts';
 import type { Pattern, ScoutedPlace, ScoutingDensity } from './scouting-density.ts';
 import type { DensityVariogram, Surface } from './surface-methods.ts';
+import { tellVariogram, type VariogramTold } from './variogram-told.ts';
 
 export interface DrawnPatch {
   /** 1 for cells of the patch; row-major on the grid. */
@@ -58,16 +57,8 @@ export interface Infestation {
   readonly infestedFraction: Range;
   /** What `infestedFraction` is a share of: the known ground, or the whole field where there is no map. */
   readonly infestedFractionOf: 'known' | 'field';
-  readonly variogram: {
-    readonly model: VariogramModel;
-    readonly practicalRangeM: number;
-    readonly lags: {
-      readonly pairs: readonly number[];
-      readonly distanceM: readonly number[];
-      readonly gamma: readonly number[];
-    };
-    readonly crossValidation: CrossValidation;
-  } | null;
+  /** From 20 counted places on, where one could be fitted. */
+  readonly variogram: VariogramTold | null;
   readonly places: number;
   readonly positives: number;
   readonly effortM2: number;
@@ -116,18 +107,7 @@ export function answer(
     infestedAreaM2: scaleRange(rung.share, rung.shareOf === 'known' ? knownAreaM2 : input.areaM2),
     infestedFraction: rung.share,
     infestedFractionOf: rung.shareOf,
-    variogram: variogram
-      ? {
-          model: variogram.model,
-          practicalRangeM: variogram.practicalRangeM,
-          lags: {
-            pairs: Array.from(variogram.empirical.pairs),
-            distanceM: Array.from(variogram.empirical.distanceM),
-            gamma: Array.from(variogram.empirical.gamma),
-          },
-          crossValidation: variogram.crossValidation,
-        }
-      : null,
+    variogram: variogram ? tellVariogram(variogram, input.thresholdPerM2) : null,
     places: density.places,
     positives: density.positives,
     effortM2: density.effortSumM2,

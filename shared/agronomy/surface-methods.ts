@@ -5,12 +5,14 @@ import type { GridShape } from '../geometry/types.ts';
 import { inverseDistance } from '../statistics/idw.ts';
 import { ordinaryKriging } from '../statistics/kriging.ts';
 import { normalCdf } from '../statistics/special.ts';
-import type { EmpiricalVariogram } from '../statistics/variogram.ts';
+import { summarise } from '../statistics/summary.ts';
+import type { EmpiricalVariogram, VariogramOptions } from '../statistics/variogram.ts';
 import { boxDiagonalM, empiricalVariogram } from '../statistics/variogram.ts';
 import type { ChosenVariogram } from '../statistics/variogram-choice.ts';
 import { chooseVariogram } from '../statistics/variogram-choice.ts';
 import { practicalRangeM } from '../statistics/variogram-model.ts';
 import type { ScoutingDensity } from './scouting-density.ts';
+import { thinned, type ThinnedDensity } from './thinned-density.ts';
 
 /** A grid over a field and which of its cells are field. */
 export interface FieldGrid {
@@ -72,6 +74,12 @@ export function sketchSurface(field: FieldGrid, density: ScoutingDensity): Surfa
 /** The variogram of log(1 + density) that is used, and what it was fitted to. */
 export interface DensityVariogram extends ChosenVariogram {
   readonly empirical: EmpiricalVariogram;
+  /** Cressie–Hawkins γ of the same lags: outliers weigh less. */
+  readonly robustGamma: Float64Array;
+  /** Mean of half the squared difference over all pairs of places: the sample variance. */
+  readonly gammaOfAll: number;
+  /** The places that it was made from: all, or so many drawn by lot. */
+  readonly used: ThinnedDensity;
   readonly practicalRangeM: number;
   /** null: structure enough for a surface. Else why there is none. */
   readonly noStructure: string | null;
@@ -82,22 +90,29 @@ const LEAST_PAIRS = [30, 15, 8, 5];
 const LEAST_LAGS = 6;
 /** Cut-off as a share of the diagonal, tried in turn: a small regular grid has only two distances within a third of it. */
 const CUTOFF_SHARES = [1 / 3, 1 / 2, 1];
+/** Pairs grow with the square of the places: 2000 have 2 million. */
+const THIN_ABOVE = 2000;
 
 /**
- * Variogram of log(1 + density), Matheron, cut off at a third of the field's diagonal, farther where that leaves too few lags.
+ * Variogram of log(1 + density), Matheron, cut off at a third of the field's diagonal, farther where that leaves too few lags;
+ * above `THIN_ABOVE` places from so many of them, drawn by lot.
  * No spatial structure: the nugget above 80 % of the sill, or the range parameter below half the spacing.
  * @returns null where nothing can be fitted
  * @source methods-spatial §5
  */
-export function densityVariogram({ xM, yM, densityPerM2, spacingM }: ScoutingDensity): DensityVariogram | null {
+export function densityVariogram(density: ScoutingDensity): DensityVariogram | null {
+  const used = thinned(density, THIN_ABOVE);
+  const { xM, yM, densityPerM2 } = used;
   const z = densityPerM2.map(Math.log1p);
   const diagonalM = boxDiagonalM(xM, yM);
-  let empirical = empiricalVariogram(xM, yM, z, { minPairs: LEAST_PAIRS[0]! });
+  let options: VariogramOptions = { minPairs: LEAST_PAIRS[0]! };
+  let empirical = empiricalVariogram(xM, yM, z, options);
   for (const share of CUTOFF_SHARES) {
     for (const minPairs of LEAST_PAIRS) {
       if (empirical.gamma.length >= LEAST_LAGS) break;
-      const wider = empiricalVariogram(xM, yM, z, { minPairs, cutoffM: share * diagonalM });
-      if (wider.gamma.length > empirical.gamma.length) empirical = wider;
+      const tried = { minPairs, cutoffM: share * diagonalM };
+      const wider = empiricalVariogram(xM, yM, z, tried);
+      if (wider.gamma.length > empirical.gamma.length) [empirical, options] = [wider, tried];
     }
   }
   const chosen = chooseVariogram({ xM, yM, z }, empirical);
@@ -106,10 +121,19 @@ export function densityVariogram({ xM, yM, densityPerM2, spacingM }: ScoutingDen
   const noStructure =
     nugget > 0.8 * (nugget + partialSill)
       ? 'neighboring quadrats are hardly more alike than distant ones'
-      : rangeM < spacingM! / 2
+      : rangeM < density.spacingM! / 2
         ? 'likeness ends within half the distance between quadrats'
         : null;
-  return { ...chosen, empirical, practicalRangeM: practicalRangeM(chosen.model), noStructure };
+  const robust = empiricalVariogram(xM, yM, z, { ...options, estimator: 'cressie-hawkins' });
+  return {
+    ...chosen,
+    empirical,
+    robustGamma: robust.gamma,
+    gammaOfAll: summarise(z).variance,
+    used,
+    practicalRangeM: practicalRangeM(chosen.model),
+    noStructure,
+  };
 }
 
 export interface KrigedSurface extends Surface {

@@ -20,6 +20,7 @@ import type { FieldBank } from './steps/seedbank.ts';
 import type { FieldYieldLoss } from './steps/yield-loss.ts';
 import type { FieldZones } from './steps/zones.ts';
 import type { FieldStudy } from './study-field.ts';
+import { variogramLine } from './variogram-line.ts';
 
 export type ByCase<T> = Record<Case, T | null>;
 
@@ -73,6 +74,7 @@ export function speciesLines({ at, areaM2, figures, known }: Seen): FieldStudy['
       places: map.places,
       positives: map.positives,
       notes: map.notes,
+      variogram: map.variogram && variogramLine(`${at}/bySpecies/${species}/variogram`, map.variogram, figures),
     };
   });
 }

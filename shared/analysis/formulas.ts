@@ -55,6 +55,62 @@ export const FORMULAS = {
     source: 'methods-spatial §9: ground too far from any count is unknown',
     compute: ({ A, A_known }) => A! - A_known!,
   }),
+  practicalRange: formula('practicalRange', {
+    gives: 'how far likeness reaches: where two quadrats differ nearly as much as two far apart',
+    text: 'R = f · a',
+    unit: 'm',
+    symbols: {
+      f: {
+        means:
+          '3 exponential, 1 spherical, 4.74 Matérn 3/2, √3 Gaussian: at R 95 % of the sill is reached (all, spherical)',
+        unit: '',
+      },
+      a: {
+        means:
+          'range parameter of the curve that fits the variogram of log(1 + plants/m²) with the least Σ pairs/distance² · (γ̂ − γ)²',
+        unit: 'm',
+      },
+    },
+    source: 'methods-spatial §5 (reference cases variogram-kriging, by gstat)',
+    compute: ({ f, a }) => f! * a!,
+  }),
+  leftOutSameSide: formula('leftOutSameSide', {
+    gives: 'stops that the other stops put on the right side of the threshold',
+    text: 'N_above + N_below',
+    unit: 'stops',
+    symbols: {
+      N_above: { means: 'counted and guessed at or above the threshold', unit: 'stops' },
+      N_below: { means: 'counted and guessed below the threshold', unit: 'stops' },
+    },
+    source: 'Dubrule 1983 (memory; reference cases variogram-kriging, by gstat): leave-one-out kriging',
+    compute: ({ N_above, N_below }) => N_above! + N_below!,
+  }),
+  leftOutFactor: formula('leftOutFactor', {
+    gives: 'how many times too many or too few the guess from the other stops is, at a stop with plants',
+    text: 'exp(S / m)',
+    unit: 'times',
+    symbols: {
+      S: {
+        means:
+          'Σ |ln(counted density / guess)| over the stops with plants, a guess of less than half a plant in the quadrat read as that',
+        unit: '',
+      },
+      m: { means: 'stops with plants', unit: 'stops' },
+    },
+    source: 'Dubrule 1983 (memory; reference cases variogram-kriging, by gstat): leave-one-out kriging',
+    compute: ({ S, m }) => Math.exp(S! / m!),
+  }),
+  leftOutExplained: formula('leftOutExplained', {
+    gives: 'share of the differences between stops that their neighbors explain',
+    text: '1 − E_neighbors / E_mean',
+    unit: 'fraction',
+    symbols: {
+      E_neighbors: { means: 'Σ of squared errors of log(1 + plants/m²), guessed from the other stops', unit: '' },
+      E_mean: { means: 'the same, guessed by the mean of all other stops', unit: '' },
+    },
+    source: 'Dubrule 1983 (memory; reference cases variogram-kriging, by gstat): leave-one-out kriging',
+    compute: ({ E_neighbors, E_mean }) => 1 - E_neighbors! / E_mean!,
+  }),
   yieldLossKg: formula('yieldLossKg', {
     gives: 'yield lost this season',
     text: 'L · Y · A / 10 000',

@@ -28,6 +28,7 @@ import type { FieldSeedReturn } from './steps/seed-return.ts';
 import type { FieldBank } from './steps/seedbank.ts';
 import type { FieldYieldLoss } from './steps/yield-loss.ts';
 import type { FieldZones } from './steps/zones.ts';
+import type { VariogramLine } from './variogram-line.ts';
 import { inWords } from '../zones/phrase.ts';
 import { reasonInWords } from './words.ts';
 
@@ -63,6 +64,8 @@ export interface FieldStudy {
     readonly places: number;
     readonly positives: number;
     readonly notes: readonly string[];
+    /** Likeness by distance, from 20 counted places on; null where there is none. */
+    readonly variogram: VariogramLine | null;
   }[];
   readonly crop: string | null;
   /** Why that crop: planned, the rotation carried on, or assumed. */

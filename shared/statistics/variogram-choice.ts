@@ -1,5 +1,5 @@
 /** Chooses among fitted variogram models by how well each predicts the data it has not seen. */
-import type { CrossValidation } from './cross-validation.ts';
+import type { CrossValidation, LeaveOneOut } from './cross-validation.ts';
 import { crossValidation, leaveOneOutOfAll, leaveOneOutOfNearest } from './cross-validation.ts';
 import type { KrigingData } from './kriging.ts';
 import type { EmpiricalVariogram } from './variogram.ts';
@@ -8,8 +8,15 @@ import { fitVariogram } from './variogram-fit.ts';
 import type { VariogramKind } from './variogram-model.ts';
 import { VARIOGRAM_KINDS } from './variogram-model.ts';
 
-export interface ChosenVariogram extends VariogramFit {
+export interface JudgedVariogram extends VariogramFit {
   readonly crossValidation: CrossValidation;
+}
+
+export interface ChosenVariogram extends JudgedVariogram {
+  /** Each datum from the others by the chosen model. */
+  readonly leftOut: LeaveOneOut;
+  /** Every model that was fitted and judged, the chosen one among them. */
+  readonly tried: readonly JudgedVariogram[];
 }
 
 /** Leave-one-out uses all places up to this number, above it the nearest `NEAREST`. */
@@ -28,17 +35,19 @@ export function chooseVariogram(
   empirical: EmpiricalVariogram,
   kinds: readonly VariogramKind[] = VARIOGRAM_KINDS,
 ): ChosenVariogram | null {
-  let best: ChosenVariogram | null = null;
+  let best: (JudgedVariogram & Pick<ChosenVariogram, 'leftOut'>) | null = null;
+  const tried: JudgedVariogram[] = [];
   for (const kind of kinds) {
     const fit = fitVariogram(empirical, kind);
     if (!fit) continue;
     const { nugget, partialSill } = fit.model;
     if (!(nugget + partialSill > 0)) continue;
     if (kind === 'gaussian' && nugget < LEAST_GAUSSIAN_NUGGET_FRACTION * (nugget + partialSill)) continue;
-    const left =
+    const leftOut =
       data.z.length <= ALL_UP_TO ? leaveOneOutOfAll(data, fit.model) : leaveOneOutOfNearest(data, fit.model, NEAREST);
-    const judged = { ...fit, crossValidation: crossValidation(data.z, left) };
-    if (!best || judged.crossValidation.logScore > best.crossValidation.logScore) best = judged;
+    const judged = { ...fit, crossValidation: crossValidation(data.z, leftOut) };
+    tried.push(judged);
+    if (!best || judged.crossValidation.logScore > best.crossValidation.logScore) best = { ...judged, leftOut };
   }
-  return best;
+  return best && { ...best, tried };
 }

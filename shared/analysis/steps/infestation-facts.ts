@@ -22,7 +22,7 @@ export interface InfestationFacts {
 export const infestationFactsStep = defineStep<null, InfestationFacts>({
   id: 'infestation-facts',
   title: 'Infestation in numbers',
-  version: 1,
+  version: 2,
   per: ['field', 'season'],
   key: 'inputs',
   settings: () => null,

@@ -30,7 +30,7 @@ interface Settings {
 export const infestationStep = defineStep<Settings, FieldInfestation>({
   id: 'infestation',
   title: 'Infestation',
-  version: 1,
+  version: 2,
   per: ['field', 'season', 'species'],
   key: 'inputs',
   settings(farm, scope) {
