@@ -9,7 +9,7 @@ import { rowTimes, timesFactor } from './place-geometry.ts';
 export interface ModelCells {
   readonly xM: Float64Array;
   readonly yM: Float64Array;
-  /** The cells that joint draws run over: a regular subset of at most 400. */
+  /** The cells that joint draws run over: a regular subset of at most 200. */
   readonly coarse: Int32Array;
 }
 

@@ -14,12 +14,26 @@ const sum = (values: ArrayLike<number>): number => Array.from(values).reduce((al
 describe('the cells of the latent model', () => {
   const latent = latentGrid(field);
 
-  it('are at most 1500, of which at most 400 are drawn together', () => {
+  it('are at most 1500, of which at most 200 are drawn together', () => {
     expect(latent.cells.xM.length).toBeLessThanOrEqual(1500);
     expect(latent.cells.xM.length).toBeGreaterThan(1000);
-    expect(latent.cells.coarse.length).toBeLessThanOrEqual(400);
-    expect(latent.cells.coarse.length).toBeGreaterThan(200);
+    expect(latent.cells.coarse.length).toBeLessThanOrEqual(200);
+    expect(latent.cells.coarse.length).toBeGreaterThan(130);
     expect(latent.block).toBe(2);
+  });
+
+  it('drawn together lie evenly: none within two cells of another, every other cell within three of one', () => {
+    const { xM, yM, coarse } = latent.cells;
+    const sideM = latent.block * SIMULATED_GRID.cellM;
+    const nearestM = (cell: number) =>
+      coarse.reduce(
+        (least, other) =>
+          other === cell ? least : Math.min(least, Math.hypot(xM[cell]! - xM[other]!, yM[cell]! - yM[other]!)),
+        Infinity,
+      );
+    for (const cell of coarse) expect(nearestM(cell)).toBeGreaterThan(2 * sideM);
+    const drawn = new Set(coarse);
+    xM.forEach((_, cell) => drawn.has(cell) || expect(nearestM(cell)).toBeLessThan(3 * sideM));
   });
 
   it('hold all the area that counts, and none that does not', () => {
@@ -46,7 +60,7 @@ describe('the cells of the latent model', () => {
     const { cells } = latentGrid(thin);
     expect(cells.xM.length).toBeLessThanOrEqual(1500);
     expect(cells.coarse.length).toBeGreaterThan(100);
-    expect(cells.coarse.length).toBeLessThanOrEqual(400);
+    expect(cells.coarse.length).toBeLessThanOrEqual(200);
   });
 });
 
