@@ -20,7 +20,7 @@ export const SIMULATED_INSIDE = maskInside(SIMULATED_GRID, [[SIMULATED_RING]]);
 
 export type DensityAt = (x: number, y: number) => number;
 
-function insideRing(x: number, y: number): boolean {
+export function insideSimulatedRing(x: number, y: number): boolean {
   let inside = false;
   const ring = SIMULATED_RING;
   for (let i = 0, j = ring.length - 2; i < ring.length; j = i, i += 2) {
@@ -35,7 +35,7 @@ export function simulateField(random: RandomStream): DensityAt {
   const patches = Array.from({ length: 3 + random.integer(5) }, () => {
     for (;;) {
       const [x, y] = [between(-10, 810), between(-20, 800)];
-      if (insideRing(x, y))
+      if (insideSimulatedRing(x, y))
         return { x, y, sdM: Math.exp(between(Math.log(15), Math.log(120))), peak: Math.exp(between(0, Math.log(25))) };
     }
   });
@@ -55,7 +55,7 @@ export function simulateScouting(random: RandomStream, densityAt: DensityAt, n: 
           x + 0.6 * spacing * (random.uniform() - 0.5),
           y + 0.6 * spacing * (random.uniform() - 0.5),
         ];
-        if (insideRing(...spot)) spots.push(spot);
+        if (insideSimulatedRing(...spot)) spots.push(spot);
       }
     }
     if (spots.length < n) {
