@@ -8,6 +8,7 @@ import { readBundle } from '../import/importers.ts';
 import type { Bundle, ReadingWishes } from '../import/importer.ts';
 import { problem, type Problem } from '../model/problem.ts';
 import type { ColumnReading, HarvestLogRecords, Records } from '../model/records.ts';
+import { daysOfTrack, trackLengthM } from '../scouting/walked.ts';
 import { dayText, instantText } from '../units/calendar.ts';
 
 export interface FileCheck {
@@ -97,6 +98,20 @@ function factsOf(records: Exclude<Records, HarvestLogRecords>): Record<string, u
       };
     case 'crops':
       return { crops: records.crops.length };
+    case 'track': {
+      const { lines, waypoints, widthM, bounds } = records;
+      const days = daysOfTrack(records, 0);
+      return {
+        stretches: lines.length,
+        lengthM: trackLengthM(records),
+        waypoints: waypoints.length,
+        stops: waypoints.filter((one) => one.isStop).length,
+        widthM,
+        bounds,
+        firstDay: days === null ? null : dayText(days.first),
+        lastDay: days === null ? null : dayText(days.last),
+      };
+    }
     case 'sprayings':
       return { sprayings: records.sprayings.length };
   }

@@ -1,5 +1,6 @@
 /** What a file holds, in a few numbers a kind: shown before it is taken in. SI; the page says them in its units. */
 import type { Rating, Records } from '../model/records.ts';
+import { daysOfTrack, trackLengthM } from '../scouting/walked.ts';
 import { dayText } from '../units/calendar.ts';
 
 export interface SpeciesSeen {
@@ -43,6 +44,16 @@ export type ReviewFacts =
       readonly rows: number;
       readonly crops: readonly string[];
       readonly years: readonly number[];
+    }
+  | {
+      readonly kind: 'track';
+      readonly lengthM: number;
+      readonly firstDay: string | null;
+      readonly lastDay: string | null;
+      readonly waypoints: number;
+      /** Of the waypoints, those that went out as stops. */
+      readonly stops: number;
+      readonly widthM: number | null;
     }
   | { readonly kind: 'sprayings'; readonly rows: number; readonly ingredients: readonly string[] };
 
@@ -91,6 +102,18 @@ export function reviewFacts(records: Records): ReviewFacts {
         crops: [...new Set(records.crops.map((one) => one.crop))].sort(),
         years: [...new Set(records.crops.map((one) => one.year))].sort(),
       };
+    case 'track': {
+      const days = daysOfTrack(records, 0);
+      return {
+        kind: 'track',
+        lengthM: trackLengthM(records),
+        firstDay: days === null ? null : dayText(days.first),
+        lastDay: days === null ? null : dayText(days.last),
+        waypoints: records.waypoints.length,
+        stops: records.waypoints.filter((one) => one.isStop).length,
+        widthM: records.widthM,
+      };
+    }
     case 'sprayings':
       return {
         kind: 'sprayings',

@@ -6,14 +6,14 @@ import { importerFor, readBundle, tableImporterOf, TABLE_KINDS } from '../import
 import type { Bundle, ReadFile, ReadingWishes } from '../import/importer.ts';
 import type { Table } from '../import/csv.ts';
 import type { Problem } from '../model/problem.ts';
-import { type ColumnReading, FILE_KINDS, type FileKind } from '../model/records.ts';
+import type { ColumnReading, FileKind } from '../model/records.ts';
 import { type ColumnChoice, columnChoices, speciesByColumn } from './review-columns.ts';
 import { type ReviewFacts, reviewFacts } from './review-facts.ts';
 import { rowsOf, type ShownRows, tableOf } from './review-rows.ts';
 import { type ReviewShapes, reviewShapes } from './review-shapes.ts';
 
 /** What else a person may say of a file. */
-export type Asked = 'crs' | 'utcOffsetMinutes' | 'rowSpacingM' | 'season';
+export type Asked = 'crs' | 'utcOffsetMinutes' | 'rowSpacingM' | 'walkedWidthM' | 'season';
 
 export interface FileReview {
   readonly name: string;
@@ -50,7 +50,7 @@ export interface ReviewedFile {
 }
 
 export const ROWS_SHOWN = 8;
-const SHAPE_KINDS = FILE_KINDS.filter((one) => !tableImporterOf(one));
+const SHAPE_KINDS: readonly FileKind[] = ['boundaries', 'drawn patches'];
 
 /** Yields [bytes done, bytes in all]. */
 export function* reviewFile(
@@ -76,7 +76,7 @@ export function* reviewFile(
     crs: read?.reading.crs ?? null,
     rows: read?.reading.rows ?? 0,
     unusedRows: read?.reading.unusedRows ?? 0,
-    kinds: table ? TABLE_KINDS : kind !== null && !tableImporterOf(kind) ? SHAPE_KINDS : [],
+    kinds: table ? TABLE_KINDS : kind !== null && SHAPE_KINDS.includes(kind) ? SHAPE_KINDS : [],
     asked: askedOf(kind, columns, isWhole),
     header: shown?.header ?? table?.header ?? [],
     columns,
@@ -145,6 +145,8 @@ function askedOf(kind: FileKind | null, columns: readonly ColumnChoice[], isWhol
       // Field notes say all of it.
       if (isWhole) return [];
       return has('rowLength') && !has('rowSpacing') ? ['rowSpacingM', 'season'] : ['season'];
+    case 'track':
+      return ['walkedWidthM', 'season'];
     case 'weather':
       return [];
     default:

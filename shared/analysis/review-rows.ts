@@ -2,7 +2,7 @@
 import { openTable, type Table } from '../import/csv.ts';
 import type { Bundle } from '../import/importer.ts';
 import { tableSource } from '../import/table.ts';
-import type { BoundaryRecords, Observation, Records } from '../model/records.ts';
+import type { BoundaryRecords, Observation, Records, Waypoint } from '../model/records.ts';
 
 export interface ShownRow {
   /** Line of a table, header included; number of a feature. */
@@ -28,6 +28,7 @@ export function tableOf(bundle: Bundle): Table | null {
 export function rowsOf(bundle: Bundle, records: Records | null, from: number, count: number): ShownRows | null {
   if (records?.kind === 'boundaries' || records?.kind === 'drawn patches') return featuresOf(records, from, count);
   if (records?.kind === 'scouting' && records.notes) return findsOf(records.observations, from, count);
+  if (records?.kind === 'track') return waypointsOf(records.waypoints, from, count);
   const table = tableOf(bundle);
   return table && tableRows(table, from, count);
 }
@@ -74,6 +75,22 @@ function findsOf(observations: readonly Observation[], from: number, count: numb
     }));
   const last = observations.at(-1)?.row ?? null;
   return { header: FIND_HEADER, rows, last: rows.at(-1)?.number === last ? last : null };
+}
+
+const WAYPOINT_HEADER = ['latitude', 'longitude', 'name', 'note', 'a stop sent out'];
+
+function waypointsOf(waypoints: readonly Waypoint[], from: number, count: number): ShownRows | null {
+  if (waypoints.length === 0) return null;
+  // By their order: a file may stand on one line.
+  const rows = waypoints
+    .map((one, index) => ({ ...one, number: index + 1 }))
+    .filter((one) => one.number >= from)
+    .slice(0, count)
+    .map(({ number, at, name, note, isStop }) => ({
+      number,
+      cells: [at[1].toFixed(6), at[0].toFixed(6), name, note, isStop ? 'yes' : ''],
+    }));
+  return { header: WAYPOINT_HEADER, rows, last: rows.at(-1)?.number === waypoints.length ? waypoints.length : null };
 }
 
 function countText(count: Observation['count']): string {

@@ -10,6 +10,12 @@ export type ReviewShapes =
       readonly bounds: Bounds;
     }
   | {
+      readonly are: 'lines';
+      readonly lines: readonly (readonly LonLat[])[];
+      readonly points: readonly LonLat[];
+      readonly bounds: Bounds;
+    }
+  | {
       readonly are: 'points';
       readonly points: readonly LonLat[];
       /** Of counts: whether the weed was found there; null of a log. */
@@ -33,6 +39,13 @@ export function reviewShapes(records: Records): ReviewShapes | null {
     }
     case 'scouting':
       return countedPlaces(records);
+    case 'track':
+      return {
+        are: 'lines',
+        lines: records.lines.map(({ lon, lat }) => evenly(lon.length).map((at): LonLat => [lon[at]!, lat[at]!])),
+        points: records.waypoints.map((one) => one.at),
+        bounds: records.bounds,
+      };
     case 'harvest log':
       return loggedPlaces(records);
     default:

@@ -18,6 +18,7 @@ const ORDER: readonly FileKind[] = [
   'ratings',
   'drawn patches',
   'harvest log',
+  'track',
 ];
 
 /** What became of one file. */

@@ -66,7 +66,7 @@ export function takeRatings(context: Context, { ratings }: RatingRecords): Taken
 }
 
 /** Joins the file to the season's round that it belongs to, or opens one. */
-function takeRound(
+export function takeRound(
   { farm, incoming, fileId, problems }: Context,
   species: readonly string[],
   days: readonly number[],

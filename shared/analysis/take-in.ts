@@ -11,6 +11,7 @@ import { freeId } from '../model/free-id.ts';
 import { fieldByName } from '../model/lookups.ts';
 import { done, type Outcome, problem, refused } from '../model/problem.ts';
 import type { BoundaryRecords, ColumnReading } from '../model/records.ts';
+import { takeTrack } from './take-in-track.ts';
 import { takeNotes } from './take-in-notes.ts';
 import { takePatches, takeRatings, takeScouting } from './take-in-round.ts';
 import { takeCrops, takeLog, takeSprayings, takeWeather } from './take-in-season.ts';
@@ -65,6 +66,7 @@ export function takeIn(farm: Farm, incoming: IncomingFile): Outcome<TakenIn> {
       ...(incoming.wishes.crs === undefined ? {} : { crs: incoming.wishes.crs }),
       ...(incoming.wishes.utcOffsetMinutes === undefined ? {} : { utcOffsetMinutes: incoming.wishes.utcOffsetMinutes }),
       ...(incoming.wishes.rowSpacingM === undefined ? {} : { rowSpacingM: incoming.wishes.rowSpacingM }),
+      ...(incoming.wishes.walkedWidthM === undefined ? {} : { walkedWidthM: incoming.wishes.walkedWidthM }),
       columns: columnsToKeep(incoming),
     },
   };
@@ -105,6 +107,8 @@ function takeRecords(context: Context): Taken {
       return takeCrops(context, records);
     case 'sprayings':
       return takeSprayings(context, records);
+    case 'track':
+      return takeTrack(context, records);
   }
 }
 

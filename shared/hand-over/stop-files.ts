@@ -3,6 +3,7 @@ import type { Table } from '../export/csv.ts';
 import { quantityColumn } from '../export/csv.ts';
 import { type GpxPlace, gpxText } from '../export/gpx.ts';
 import type { LonLat } from '../geometry/types.ts';
+import { stopSays } from '../import/own-stops.ts';
 import { type Display, formatQuantity, shownUnit } from '../units/format.ts';
 import { groundWords } from '../units/ground-words.ts';
 import { toSI } from '../units/units.ts';
@@ -52,7 +53,7 @@ export function stopsAsGpx(title: string, rows: readonly StopRow[], weed: string
     lon: row.at[0],
     lat: row.at[1],
     name: stopName(row),
-    says: `Count ${weed} on ${groundWords(row.effortM2, display)}, zeros too; ${settlesInWords(row, display)}.`,
+    says: stopSays(weed, groundWords(row.effortM2, display), settlesInWords(row, display)),
   });
   return gpxText(title, rows.map(place));
 }

@@ -27,6 +27,8 @@ export interface ReadingWishes {
   readonly utcOffsetMinutes?: number;
   /** Row spacing for counts per length of row, m. */
   readonly rowSpacingM?: number;
+  /** Width of the strip that was looked over along a walked track, m. */
+  readonly walkedWidthM?: number;
   /** Season whose dates are expected; a date outside is told. */
   readonly season?: number;
 }

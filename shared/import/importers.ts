@@ -4,6 +4,7 @@ import type { FileKind } from '../model/records.ts';
 import { cropsImporter } from './crops.ts';
 import { fieldNotesImporter } from './field-notes.ts';
 import { geojsonImporter } from './geojson.ts';
+import { gpxImporter } from './gpx.ts';
 import { harvestLogImporter } from './harvest-log.ts';
 import type { Bundle, Importer, ReadFile, ReadingWishes } from './importer.ts';
 import { ratingsImporter } from './ratings.ts';
@@ -18,6 +19,7 @@ export const importers: readonly Importer[] = [
   fieldNotesImporter,
   geojsonImporter,
   shapefileImporter,
+  gpxImporter,
   harvestLogImporter,
   scoutingImporter,
   ratingsImporter,
@@ -27,14 +29,15 @@ export const importers: readonly Importer[] = [
 ];
 
 /** What a table can be taken for, and by whom. */
-export const TABLE_IMPORTERS: Readonly<Record<Exclude<FileKind, 'boundaries' | 'drawn patches'>, Importer>> = {
-  'harvest log': harvestLogImporter,
-  scouting: scoutingImporter,
-  ratings: ratingsImporter,
-  weather: weatherImporter,
-  crops: cropsImporter,
-  sprayings: sprayingsImporter,
-};
+export const TABLE_IMPORTERS: Readonly<Record<Exclude<FileKind, 'boundaries' | 'drawn patches' | 'track'>, Importer>> =
+  {
+    'harvest log': harvestLogImporter,
+    scouting: scoutingImporter,
+    ratings: ratingsImporter,
+    weather: weatherImporter,
+    crops: cropsImporter,
+    sprayings: sprayingsImporter,
+  };
 
 export const TABLE_KINDS = Object.keys(TABLE_IMPORTERS) as readonly FileKind[];
 

@@ -18,10 +18,11 @@ const ONE: Readonly<Record<FileKind, string>> = {
   weather: 'daily weather',
   crops: 'a crop plan',
   sprayings: 'a spray record',
+  track: 'a walked track',
 };
 
 /** What each kind of table must have, in words. */
-export const NEEDS: Readonly<Record<Exclude<FileKind, 'boundaries' | 'drawn patches'>, string>> = {
+export const NEEDS: Readonly<Record<Exclude<FileKind, 'boundaries' | 'drawn patches' | 'track'>, string>> = {
   'harvest log': 'longitude, latitude, time, and flow, yield, moisture or width',
   scouting: 'longitude, latitude, date, and a count or presence (with a species column or one column a species)',
   ratings: 'a field name and a rating',
@@ -31,7 +32,7 @@ export const NEEDS: Readonly<Record<Exclude<FileKind, 'boundaries' | 'drawn patc
 };
 
 const TABLE_NAME = /\.(csv|txt|tsv|tab|dat|asc)$/i;
-const OTHER_FORMAT = /\.(shp|dbf|shx|prj|cpg|zip|geojson|json|kml|kmz|xml|gpkg|bin|xlsx?|pdf|png|jpe?g)$/i;
+const OTHER_FORMAT = /\.(shp|dbf|shx|prj|cpg|zip|geojson|json|gpx|kml|kmz|xml|gpkg|bin|xlsx?|pdf|png|jpe?g)$/i;
 
 /** The one part of a bundle that can be a table, or null. */
 export function tableSource(bundle: Bundle): ByteSource | null {

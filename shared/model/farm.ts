@@ -39,6 +39,7 @@ export const fileSchema = z.object({
     crs: z.string().optional(),
     utcOffsetMinutes: z.number().optional(),
     rowSpacingM: positive.optional(),
+    walkedWidthM: positive.optional(),
     as: z.string().optional(),
     columns: z.record(z.string(), columnReading),
   }),

@@ -267,6 +267,18 @@ export const checkSchema = z.array(
     }),
     z.strictObject({ ...readFile, takenFor: z.literal('crops'), crops: z.int() }),
     z.strictObject({ ...readFile, takenFor: z.literal('sprayings'), sprayings: z.int() }),
+    z.strictObject({
+      ...readFile,
+      takenFor: z.literal('track'),
+      stretches: z.int(),
+      lengthM: z.number(),
+      waypoints: z.int(),
+      stops: z.int(),
+      widthM: z.number().nullable(),
+      bounds,
+      firstDay: z.string().nullable(),
+      lastDay: z.string().nullable(),
+    }),
   ]),
 );
 

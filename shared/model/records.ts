@@ -30,6 +30,7 @@ export const FILE_KINDS = [
   'weather',
   'crops',
   'sprayings',
+  'track',
 ] as const;
 export type FileKind = (typeof FILE_KINDS)[number];
 
@@ -150,6 +151,36 @@ export interface SprayingRecords {
   }[];
 }
 
+/** A stretch that somebody went without a break; at least two points. */
+export interface TrackLine {
+  readonly name: string;
+  readonly lon: Float64Array;
+  readonly lat: Float64Array;
+  /** Unix seconds, UTC; NaN where it is not told. */
+  readonly timeS: Float64Array;
+}
+
+export interface Waypoint {
+  readonly at: LonLat;
+  readonly name: string;
+  readonly note: string;
+  /** Unix seconds, UTC. */
+  readonly timeS: number | null;
+  /** A stop that this tool sent out: where to look, not what was found. */
+  readonly isStop: boolean;
+  readonly row: number;
+}
+
+/** Where somebody went, and the places that they marked. */
+export interface TrackRecords {
+  readonly kind: 'track';
+  readonly lines: readonly TrackLine[];
+  readonly waypoints: readonly Waypoint[];
+  /** Strip that was looked over while walking, as a person said; never guessed. */
+  readonly widthM: number | null;
+  readonly bounds: Bounds;
+}
+
 export type Records =
   | BoundaryRecords
   | HarvestLogRecords
@@ -157,4 +188,5 @@ export type Records =
   | RatingRecords
   | WeatherRecords
   | CropRecords
-  | SprayingRecords;
+  | SprayingRecords
+  | TrackRecords;

@@ -11,6 +11,7 @@ export const READING_OPTIONS: readonly OptionSpec[] = [
   { name: 'crs', value: 'CRS', help: 'a coordinate system that the file does not say: EPSG:26916' },
   { name: 'utc-offset', value: 'MINUTES', help: 'local time of the file minus UTC, minutes' },
   { name: 'row-spacing', value: 'M', help: 'row spacing for counts per length of row, m' },
+  { name: 'walked-width', value: 'M', help: 'width of the strip that was looked over along a walked track, m' },
   { name: 'season', value: 'YEAR', help: 'the season that the records belong to' },
 ];
 
@@ -38,7 +39,13 @@ export function readingWishes(
   }
   const number = (name: string) => (options[name] === undefined ? undefined : Number(options[name]![0]));
   const [offset, spacing, season] = [number('utc-offset'), number('row-spacing'), number('season')];
-  for (const [name, value] of Object.entries({ 'utc-offset': offset, 'row-spacing': spacing, season })) {
+  const width = number('walked-width');
+  for (const [name, value] of Object.entries({
+    'utc-offset': offset,
+    'row-spacing': spacing,
+    'walked-width': width,
+    season,
+  })) {
     if (value !== undefined && !Number.isFinite(value)) return { wrong: `--${name} needs a number.` };
   }
   return {
@@ -48,6 +55,7 @@ export function readingWishes(
     ...(options['crs'] === undefined ? {} : { crs: options['crs'][0]! }),
     ...(offset === undefined ? {} : { utcOffsetMinutes: offset }),
     ...(spacing === undefined ? {} : { rowSpacingM: spacing }),
+    ...(width === undefined ? {} : { walkedWidthM: width }),
     ...(season === undefined ? {} : { season }),
   };
 }

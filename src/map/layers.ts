@@ -11,6 +11,7 @@ import { passesLayer } from './layers/passes.ts';
 import { placesLayer } from './layers/places.ts';
 import { selectionLayer } from './layers/selection.ts';
 import { surfacesLayer } from './layers/surfaces.ts';
+import { walkedLayer } from './layers/walked.ts';
 import { zonesLayer } from './layers/zones.ts';
 
 export const layers: readonly MapLayer[] = [
@@ -20,6 +21,7 @@ export const layers: readonly MapLayer[] = [
   exclusionsLayer,
   outlinesLayer,
   passesLayer,
+  walkedLayer,
   placesLayer,
   zonesLayer,
   neighborsLayer,

@@ -1,7 +1,7 @@
 /** All that the layers of the map draw. Each part is derived: a layer that reads one is drawn again when that one changed. */
 import type { LonLat, MultiPolygon } from '../../shared/geometry/types.ts';
 import type { Desk } from '../state/desk.svelte.ts';
-import type { Marker, Retrace } from '../state/stage.svelte.ts';
+import type { Marker, Retrace, Walked } from '../state/stage.svelte.ts';
 import type { MapGrid, ScoutedPlace, ShownPath } from '../state/answers.ts';
 import type { BaseLayer } from './base-map/base-layer.svelte.ts';
 import type { Camera, Seen } from './camera.svelte.ts';
@@ -112,6 +112,9 @@ export class Picture {
   }
   get markers(): readonly Marker[] {
     return this.desk.stage.scene.markers ?? [];
+  }
+  get walked(): Walked | null {
+    return this.desk.stage.scene.walked ?? null;
   }
   get retrace(): Retrace | null {
     return this.desk.stage.retrace;

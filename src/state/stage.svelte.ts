@@ -11,6 +11,12 @@ export interface Marker {
   readonly group?: string;
 }
 
+/** Where somebody walked, and the places that they marked. */
+export interface Walked {
+  readonly lines: readonly (readonly LonLat[])[];
+  readonly places: readonly { readonly at: LonLat; readonly words: string }[];
+}
+
 export interface Retrace {
   readonly field: string;
   /** Seconds since the first point of the path. */
@@ -25,6 +31,7 @@ export interface Scene {
   readonly zones?: boolean;
   readonly neighbors?: boolean;
   readonly markers?: readonly Marker[];
+  readonly walked?: Walked | null;
 }
 
 /** Zones of a field as they would be, shown in place of those that it has. */

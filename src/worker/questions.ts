@@ -14,6 +14,7 @@ import { keepAttachmentsQuestion, lostAttachmentsQuestion } from './questions/re
 import { scoutedPlacesQuestion } from './questions/scouted-places.ts';
 import { seasonStripQuestion } from './questions/season-strip.ts';
 import { seasonsBesideQuestion } from './questions/seasons-beside.ts';
+import { walkedTracksQuestion } from './questions/walked-tracks.ts';
 import { workingQuestion } from './questions/working.ts';
 import { zoneNumbersQuestion } from './questions/zone-numbers.ts';
 import { zoneProposalQuestion } from './questions/zone-proposal.ts';
@@ -25,6 +26,8 @@ export const questions = {
   'map grid': mapGridQuestion,
   /** Where somebody counted, what, and with how much effort. */
   'scouted places': scoutedPlacesQuestion,
+  /** Where somebody walked, with the places that they marked. */
+  'walked tracks': walkedTracksQuestion,
   /** The word that each field was rated with. */
   ratings: ratingsQuestion,
   /** Stops that would settle most, of a field or of the farm within a time. */

@@ -31,6 +31,7 @@ export const recordsStep = defineStep<Settings, ReadFile>({
         ...(reading.crs === undefined ? {} : { crs: reading.crs }),
         ...(reading.utcOffsetMinutes === undefined ? {} : { utcOffsetMinutes: reading.utcOffsetMinutes }),
         ...(reading.rowSpacingM === undefined ? {} : { rowSpacingM: reading.rowSpacingM }),
+        ...(reading.walkedWidthM === undefined ? {} : { walkedWidthM: reading.walkedWidthM }),
         columns: Object.fromEntries(byPerson.map(([quantity, one]) => [quantity, one.column])),
         units: Object.fromEntries(byPerson.flatMap(([quantity, one]) => (one.unit ? [[quantity, one.unit]] : []))),
       },

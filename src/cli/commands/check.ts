@@ -1,5 +1,5 @@
 import { checkFile, type CheckWishes, type FileCheck } from '../../../shared/analysis/check-file.ts';
-import { formatQuantity } from '../../../shared/units/format.ts';
+import { formatDistance, formatQuantity } from '../../../shared/units/format.ts';
 import type { Command } from '../command.ts';
 import { drive, percent } from '../drive.ts';
 import { bundlesAt } from '../incoming.ts';
@@ -103,6 +103,12 @@ function facts(check: FileCheck): [string, string][] {
         add('', `${species}: ${of.observations} on ${of.effortM2.toFixed(1)} m², found at ${of.withWeed}`);
       }
       break;
+    case 'track': {
+      const lengthM = fact<number>('lengthM');
+      add('walked', `${formatDistance(lengthM, 'us')} (${formatDistance(lengthM, 'metric')})`);
+      add('waypoints', `${fact<number>('waypoints')}, ${fact<number>('stops')} of them stops that went out`);
+      break;
+    }
     case 'weather':
       add('days', `${fact<string>('days')}, from ${fact<string>('firstDay')} to ${fact<string>('lastDay')}`);
       break;

@@ -3,7 +3,14 @@ import type { ColumnChoice } from '../../../shared/analysis/review-columns.ts';
 import type { ReviewFacts } from '../../../shared/analysis/review-facts.ts';
 import type { FileKind } from '../../../shared/model/records.ts';
 import { instantText } from '../../../shared/units/calendar.ts';
-import { type Display, formatNumber, formatQuantity, shownUnit, usualDigits } from '../../../shared/units/format.ts';
+import {
+  type Display,
+  formatDistance,
+  formatNumber,
+  formatQuantity,
+  shownUnit,
+  usualDigits,
+} from '../../../shared/units/format.ts';
 import { fromSI, isUnit, type Quantity, toSI, type UnitId, UNITS } from '../../../shared/units/units.ts';
 import { capital } from '../../../shared/units/words.ts';
 import { weedName } from '../telling/weed-words.ts';
@@ -17,6 +24,7 @@ export const KIND_WORDS: Readonly<Record<FileKind, string>> = {
   weather: 'daily weather',
   crops: 'a crop plan',
   sprayings: 'a spray record',
+  track: 'a walked track',
 };
 
 export const many = (count: number, one: string, more = `${one}s`) =>
@@ -94,6 +102,22 @@ export function factLines(facts: ReviewFacts, display: Display): string[] {
       ];
     case 'crops':
       return [`${many(facts.rows, 'row')} of ${listed(facts.years.map(String))}: ${listed(facts.crops)}.`];
+    case 'track':
+      return [
+        `${formatDistance(facts.lengthM, display)} of track${between(facts.firstDay, facts.lastDay)}, ${many(facts.waypoints, 'waypoint')}.`,
+        ...(facts.stops > 0
+          ? [
+              `${many(facts.stops, 'waypoint')} ${facts.stops === 1 ? 'is a stop' : 'are stops'} that went out: where to look, not what was found.`,
+            ]
+          : []),
+        ...(facts.lengthM === 0
+          ? []
+          : [
+              facts.widthM === null
+                ? 'How wide a strip was looked over is not in the file: without it no area is told.'
+                : `Looked over ${formatQuantity(facts.widthM, 'length', display)} wide: ${formatQuantity(facts.lengthM * facts.widthM, 'area', display)}.`,
+            ]),
+      ];
     case 'sprayings':
       return [`${many(facts.rows, 'row')}: ${listed(facts.ingredients)}.`];
   }
