@@ -28,6 +28,7 @@ export const STEP_IDS = [
   'landed',
   'machine-load',
   'next-stops',
+  'round-infestation',
   'zones',
   'bank-start',
   'program-effect',

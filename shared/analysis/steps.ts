@@ -17,6 +17,7 @@ import { nextStopsStep } from './steps/next-stops.ts';
 import { priorityStep } from './steps/priority.ts';
 import { programEffectStep } from './steps/program-effect.ts';
 import { recordsStep } from './steps/records.ts';
+import { roundInfestationStep } from './steps/round-infestation.ts';
 import { scoutingStep } from './steps/scouting.ts';
 import { seasonStep } from './steps/season.ts';
 import { seedbankStep } from './steps/seedbank.ts';
@@ -61,6 +62,8 @@ export const steps: Readonly<Record<StepId, Step>> = {
   'machine-load': machineLoadStep,
   /** counts, a word or nothing → where one more stop would settle most */
   'next-stops': nextStopsStep,
+  /** what one round saw → where the weed is by it alone */
+  'round-infestation': roundInfestationStep,
   /** probability or patches → zones a machine can treat */
   zones: zonesStep,
   /** survivors and landed seed → the bank of the coming spring */

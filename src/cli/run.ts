@@ -2,6 +2,7 @@
 import { COMMON_OPTIONS, parseArguments } from './arguments.ts';
 import type { Command, ExitCode } from './command.ts';
 import { addCommand } from './commands/add.ts';
+import { changesCommand } from './commands/changes.ts';
 import { checkCommand } from './commands/check.ts';
 import { newCommand } from './commands/new.ts';
 import { orderCommand } from './commands/order.ts';
@@ -23,6 +24,7 @@ export const commands: readonly Command[] = [
   setCommand,
   studyCommand,
   stopsCommand,
+  changesCommand,
   zonesCommand,
   orderCommand,
   workingCommand,

@@ -1,6 +1,7 @@
 /** Every question that the page may ask of the open farm; the only place that lists them. Types on the page's side follow from here. */
 import { budgetCurveQuestion } from './questions/budget-curve.ts';
 import { harvestOrderQuestion } from './questions/harvest-order.ts';
+import { changeBetweenQuestion, weedOverRoundsQuestion } from './questions/changes.ts';
 import { closeFarmQuestion } from './questions/close-farm.ts';
 import { fieldNotesQuestion } from './questions/field-notes.ts';
 import { farmFileQuestion } from './questions/farm-file.ts';
@@ -32,6 +33,10 @@ export const questions = {
   ratings: ratingsQuestion,
   /** Stops that would settle most, of a field or of the farm within a time. */
   'look next': lookNextQuestion,
+  /** A weed on every field in every round, and what became of it. */
+  'weed over rounds': weedOverRoundsQuestion,
+  /** Where a weed appeared, is gone or stayed on a field between two rounds. */
+  'change between': changeBetweenQuestion,
   /** What each season that was scouted found. */
   'seasons beside': seasonsBesideQuestion,
   /** The way of the combine through a field, point by point. */

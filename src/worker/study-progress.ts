@@ -28,6 +28,7 @@ const EFFORT: Readonly<Record<StepId, number>> = {
   // Asked for by a place, never by a study.
   'machine-load': 0,
   'next-stops': 0,
+  'round-infestation': 0,
   zones: 136,
   'bank-start': 27,
   'program-effect': 3,
