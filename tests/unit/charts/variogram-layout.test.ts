@@ -3,6 +3,7 @@ import { layOutVariogram, type VariogramDrawing } from '../../../src/charts/vari
 import { closeTo } from '../../support/close-to.ts';
 
 const frame = { left: 50, right: 450, top: 40, bottom: 240, barPx: 30 };
+const letters = { near: 16, far: 14 };
 const drawing: VariogramDrawing = {
   lags: [
     { distance: 100, pairs: 40, share: 0.5, robustShare: 0.2 },
@@ -17,7 +18,7 @@ const drawing: VariogramDrawing = {
 };
 
 test('a point stands at its distance, higher the more the places differ; more pairs have a taller bar', () => {
-  const { points, bars, rangeX } = layOutVariogram(drawing, frame);
+  const { points, bars, rangeX } = layOutVariogram(drawing, frame, letters);
   expect(points.map((one) => one.x)).toEqual([150, 250, 450]);
   expect(points[0]!.y).toBeGreaterThan(points[1]!.y);
   expect(points[1]!.robustY).toBeGreaterThan(points[1]!.y);
@@ -26,7 +27,7 @@ test('a point stands at its distance, higher the more the places differ; more pa
 });
 
 test('the curve begins at the nugget and stays within the picture, with room for words above', () => {
-  const { curve, nuggetY, sillY, yTicks } = layOutVariogram(drawing, frame);
+  const { curve, nuggetY, sillY, yTicks } = layOutVariogram(drawing, frame, letters);
   closeTo(curve[0]!.y, nuggetY, { within: 0.01, because: 'the first step is a millionth of the axis' });
   expect(curve.at(-1)!.x).toBe(450);
   expect(Math.min(...curve.map((one) => one.y))).toBeGreaterThan(frame.top + 15);
@@ -35,27 +36,42 @@ test('the curve begins at the nugget and stays within the picture, with room for
 });
 
 test('words about the nugget stand under the curve, or on the ground where it begins there', () => {
-  const high = layOutVariogram(drawing, frame);
+  const high = layOutVariogram(drawing, frame, letters);
   expect(high.nuggetWords.y).toBeGreaterThan(high.nuggetY);
   const low = layOutVariogram(
     { ...drawing, nuggetShare: 0, curveAt: (distance) => 1 - Math.exp(-distance / 100) },
     frame,
+    letters,
   );
   expect(low.nuggetWords.y).toBeLessThan(frame.bottom);
   const there = low.curve.findIndex((one) => one.x > low.nuggetWords.x);
   expect(low.curve[there]!.y).toBeLessThan(low.nuggetWords.y - 15);
 });
 
+test('words about the sill stand over it, free of the marks', () => {
+  const alone = layOutVariogram(drawing, frame, letters);
+  expect(alone.sillWords!.y).toBeLessThan(alone.sillY!);
+  const lags = [...drawing.lags, { distance: 380, pairs: 30, share: 1.1, robustShare: 1.3 }];
+  const { points, sillWords } = layOutVariogram({ ...drawing, lags }, frame, letters);
+  const { x, y } = sillWords!;
+  for (const one of points.filter((it) => it.x > x - 14 * 7.2))
+    for (const at of [one.y, one.robustY]) expect(at > y + 5 || at < y - 17).toBe(true);
+});
+
 test('without an end of likeness neither range nor sill is marked', () => {
-  expect(layOutVariogram({ ...drawing, range: null }, frame)).toMatchObject({ rangeX: null, sillY: null });
+  expect(layOutVariogram({ ...drawing, range: null }, frame, letters)).toMatchObject({
+    rangeX: null,
+    sillY: null,
+    sillWords: null,
+  });
 });
 
 test('numbers of pairs never overlap: a crowded one is left to the table', () => {
   const lags = Array.from({ length: 15 }, (_, i) => ({ ...drawing.lags[0]!, distance: 20 * (i + 1), pairs: 1000 + i }));
-  const wide = layOutVariogram({ ...drawing, lags }, { ...frame, right: 1400 });
+  const wide = layOutVariogram({ ...drawing, lags }, { ...frame, right: 1400 }, letters);
   expect(wide.bars.every((one) => one.text !== null)).toBe(true);
-  const { bars } = layOutVariogram({ ...drawing, lags }, { ...frame, right: 300 });
+  const { bars } = layOutVariogram({ ...drawing, lags }, { ...frame, right: 300 }, letters);
   const told = bars.filter((one) => one.text !== null);
   expect(told.length).toBeLessThan(15);
-  told.slice(1).forEach((one, index) => expect(one.x - told[index]!.x).toBeGreaterThan(4 * 7.5));
+  told.slice(1).forEach((one, index) => expect(one.x - told[index]!.x).toBeGreaterThan(4 * 7.2));
 });
