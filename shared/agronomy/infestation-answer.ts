@@ -107,7 +107,7 @@ export function answer(
     infestedAreaM2: scaleRange(rung.share, rung.shareOf === 'known' ? knownAreaM2 : input.areaM2),
     infestedFraction: rung.share,
     infestedFractionOf: rung.shareOf,
-    variogram: variogram ? tellVariogram(variogram, input.thresholdPerM2) : null,
+    variogram: variogram ? tellVariogram(variogram, input) : null,
     places: density.places,
     positives: density.positives,
     effortM2: density.effortSumM2,

@@ -2,8 +2,9 @@
 import type { CrossValidation } from '../statistics/cross-validation.ts';
 import type { JudgedVariogram } from '../statistics/variogram-choice.ts';
 import { practicalRangeM, type VariogramModel } from '../statistics/variogram-model.ts';
+import { groundMeanPerM2 } from './ground-mean.ts';
 import { type LeftOut, leftOutCheck } from './left-out.ts';
-import type { DensityVariogram } from './surface-methods.ts';
+import type { DensityVariogram, FieldGrid } from './surface-methods.ts';
 
 /** One model as fitted and judged. */
 export interface TriedVariogram {
@@ -38,9 +39,19 @@ export interface VariogramTold extends TriedVariogram {
   readonly places: number;
   readonly ofPlaces: number;
   readonly leftOut: LeftOut;
+  /** Mean density with each place weighed by the ground it stands for; null above 1000 places. */
+  readonly groundMeanPerM2: number | null;
 }
 
-export function tellVariogram(variogram: DensityVariogram, thresholdPerM2: number): VariogramTold {
+interface TellInput extends FieldGrid {
+  readonly cellAreaM2: Float64Array;
+  readonly thresholdPerM2: number;
+}
+
+export function tellVariogram(
+  variogram: DensityVariogram,
+  { grid, inside, cellAreaM2, thresholdPerM2 }: TellInput,
+): VariogramTold {
   const { empirical, used } = variogram;
   const places = used.densityPerM2.length;
   return {
@@ -59,6 +70,7 @@ export function tellVariogram(variogram: DensityVariogram, thresholdPerM2: numbe
     places,
     ofPlaces: used.of,
     leftOut: leftOutCheck(used, variogram.leftOut, variogram.crossValidation, thresholdPerM2),
+    groundMeanPerM2: groundMeanPerM2({ grid, inside }, cellAreaM2, used, variogram.model),
   };
 }
 

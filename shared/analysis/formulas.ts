@@ -74,6 +74,15 @@ export const FORMULAS = {
     source: 'methods-spatial §5 (reference cases variogram-kriging, by gstat)',
     compute: ({ f, a }) => f! * a!,
   }),
+  groundMean: formula('groundMean', {
+    gives: 'mean density of a species, each place weighed by the ground it stands for',
+    text: 'D = Σ λ · (c/e), Σ λ = 1, λ by block kriging over the field',
+    unit: 'per m2',
+    symbols: { D: { means: 'weighted mean of the places, beside Σc/Σe', unit: 'per m2' } },
+    source:
+      'methods-spatial §5 (reference cases variogram-kriging, by gstat); as a cross-check: common practice, no source',
+    compute: ({ D }) => D!,
+  }),
   leftOutSameSide: formula('leftOutSameSide', {
     gives: 'stops that the other stops put on the right side of the threshold',
     text: 'N_above + N_below',

@@ -53,6 +53,12 @@ export function variogramLine(at: string, told: VariogramTold, figures: FigureBo
   return {
     ...rest,
     practicalRangeM: practicalRange(at, told, figures),
+    groundMeanPerM2: figures.exact(`${at}/groundMeanPerM2`, FORMULAS.groundMean, {
+      D: {
+        value: told.groundMeanPerM2,
+        from: { words: `${told.places} places, the ${MODEL_NAMES[told.model.kind]} model of their variogram` },
+      },
+    }),
     leftOut: {
       stops: leftOut.stops,
       above: leftOut.above,

@@ -76,6 +76,7 @@ const variogram = z.strictObject({
   ),
   places: z.int(),
   ofPlaces: z.int(),
+  groundMeanPerM2: z.number().nullable(),
   leftOut: z.strictObject({
     stops: z.int(),
     above: z.int(),

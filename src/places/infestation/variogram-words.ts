@@ -61,3 +61,15 @@ export function leftOutFinding({ stops, sameSide, doubts }: VariogramLine['leftO
   const right = `Guessed from its neighbors, a stop falls on the right side of the threshold ${sameSide} times of ${stops}`;
   return doubts.length === 0 ? right : `${right}: read the map with care`;
 }
+
+/** From this ratio of the two means on, where the stops stood matters. */
+const CROWDED = 1.5;
+
+/** What it means that stops weighed by their ground have another mean than all counts over all ground. */
+export function crowdingWords(groundMeanPerM2: number, meanPerM2: number): string {
+  if (meanPerM2 > CROWDED * groundMeanPerM2)
+    return 'the stops crowd where the weed is, so that the mean of the field says too much';
+  if (groundMeanPerM2 > CROWDED * meanPerM2)
+    return 'the stops crowd where the weed is not, so that the mean of the field says too little';
+  return 'where the stops stand does not tilt the mean';
+}

@@ -6,8 +6,8 @@ import {
   leaveOneOutOfNearest,
 } from '../../../shared/statistics/cross-validation.ts';
 import { inverseDistance } from '../../../shared/statistics/idw.ts';
-import type { KrigingData, KrigingOptions } from '../../../shared/statistics/kriging.ts';
-import { ordinaryKriging } from '../../../shared/statistics/kriging.ts';
+import type { Block, KrigingData, KrigingOptions } from '../../../shared/statistics/kriging.ts';
+import { ordinaryKriging, squareBlock } from '../../../shared/statistics/kriging.ts';
 import { empiricalVariogram } from '../../../shared/statistics/variogram.ts';
 import { fitVariogram } from '../../../shared/statistics/variogram-fit.ts';
 import type { VariogramKind, VariogramModel } from '../../../shared/statistics/variogram-model.ts';
@@ -57,6 +57,18 @@ function krige(data: KrigingData, targets: Json, model: VariogramModel, options:
   const out = { prediction: new Float64Array(n), variance: new Float64Array(n) };
   ordinaryKriging(data, model, options).predict(flat(targets.x), flat(targets.y), 0, n, out.prediction, out.variance);
   return out;
+}
+
+/** Four Gauss–Legendre points a side (Abramowitz & Stegun 25.4.30, n = 4; memory). */
+function gaussBlock(sideM: number): Block {
+  const [x1, x2] = [Math.sqrt(3 / 7 - (2 / 7) * Math.sqrt(6 / 5)), Math.sqrt(3 / 7 + (2 / 7) * Math.sqrt(6 / 5))];
+  const at = [-x2, -x1, x1, x2];
+  const weight = [18 - Math.sqrt(30), 18 + Math.sqrt(30), 18 + Math.sqrt(30), 18 - Math.sqrt(30)].map((w) => w / 72);
+  return {
+    dxM: flat(at.flatMap((u) => at.map(() => (u * sideM) / 2))),
+    dyM: flat(at.flatMap(() => at.map((v) => (v * sideM) / 2))),
+    weight: flat(weight.flatMap((u) => weight.map((v) => u * v))),
+  };
 }
 
 function agreeKriging(what: string, ours: ReturnType<typeof krige>, theirs: Json): void {
@@ -237,6 +249,20 @@ for (const c of reference.cases) {
         krige(points, targets, exponential, { ...micro, neighbours: 16, maxDistanceM: within.maxdistM }),
         within,
       );
+    });
+
+    it('is kriged as gstat does for the mean of a block', () => {
+      const { blockM } = e.blockKrigingFixedExp;
+      agreeKriging(
+        'block kriging, 4 × 4 equal cells',
+        krige(points, targets, exponential, { ...micro, block: squareBlock(blockM) }),
+        e.blockKrigingFixedExpRegular4,
+      );
+      const gauss = krige(points, targets, exponential, { ...micro, block: gaussBlock(blockM) });
+      const { prediction, variance } = e.blockKrigingFixedExp;
+      const rounded = "gstat's Gauss weights are rounded";
+      agree("block kriging, gstat's 4 × 4 Gauss points: prediction", gauss.prediction, prediction, 5e-6, rounded);
+      agree("block kriging, gstat's 4 × 4 Gauss points: variance", gauss.variance, variance, 5e-6, rounded);
     });
 
     it('is kriged as gstat does as an indicator of being above a threshold', () => {

@@ -2,6 +2,7 @@ import { expect, test } from 'vitest';
 import type { VariogramLine } from '../../../../shared/analysis/variogram-line.ts';
 import {
   chosenWords,
+  crowdingWords,
   factorWords,
   leftOutFinding,
   likenessOf,
@@ -56,4 +57,11 @@ test('the finding says how often the neighbors are right, and warns where they a
     'a factor of 2.5',
     'a factor of 12',
   ]);
+});
+
+test('crowded stops are told by which way they tilt the mean', () => {
+  expect(crowdingWords(1, 2)).toMatch(/too much$/);
+  expect(crowdingWords(2, 1)).toMatch(/too little$/);
+  expect(crowdingWords(1.2, 1)).toMatch(/does not tilt/);
+  expect(crowdingWords(0, 0)).toMatch(/does not tilt/);
 });
