@@ -5,6 +5,7 @@
  */
 import { indexPoints } from '../geometry/point-index.ts';
 import { factorise, forwardSolve, forwardSolveFour } from './cholesky.ts';
+import { neighbourSets } from './neighbour-sets.ts';
 import type { VariogramModel } from './variogram-model.ts';
 import { correlation } from './variogram-model.ts';
 
@@ -63,7 +64,7 @@ export interface Kriging {
   ): void;
 }
 
-/** Up to this many places all covariances are kept (4 MB), above they are computed again for each neighbourhood. */
+/** Up to this many places each covariance is kept once it was needed (4 MB), above they are computed again for each neighbourhood. */
 const KEEP_ALL_UP_TO = 1000;
 /** Added to the diagonal, as a share of its mean, where rounding has eaten positive definiteness; never more. */
 export const JITTER = 1e-10;
@@ -98,7 +99,7 @@ export function ordinaryKriging(data: KrigingData, model: VariogramModel, option
   const size = local ? options.neighbours! : n;
   const maxDistanceM = options.maxDistanceM ?? Infinity;
   const index = local || maxDistanceM < Infinity ? indexPoints(data.xM, data.yM) : null;
-  const system = new KrigingSystem(data, model, size);
+  const systems = new KeptSystems(data, model, size);
   const nearest = new Int32Array(size);
   const p = new Float64Array(index ? size : 4 * n);
 
@@ -132,6 +133,7 @@ export function ordinaryKriging(data: KrigingData, model: VariogramModel, option
   };
   /** Prediction and variance from pᵀp, oᵀp and qᵀp. */
   const write = (
+    system: KrigingSystem,
     t: number,
     pp: number,
     po: number,
@@ -145,16 +147,17 @@ export function ordinaryKriging(data: KrigingData, model: VariogramModel, option
   };
 
   const fromNearest: Kriging['predict'] = (xM, yM, from, to, prediction, variance) => {
-    const { factor, ones, values } = system;
+    const nearestOf = neighbourSets(index!, data.xM, data.yM, size);
     for (let t = from; t < to; t++) {
       const x = xM[t]!;
       const y = yM[t]!;
-      const count = sortedNeighbours(index!.nearest(x, y, size, nearest), x, y);
+      const count = withinReach(nearestOf(xM, yM, t, to, nearest), x, y);
       if (count === 0) {
         prediction[t] = variance[t] = NaN;
         continue;
       }
-      system.use(nearest, count);
+      const system = systems.of(nearest, count);
+      const { factor, ones, values } = system;
       for (let i = 0; i < count; i++) p[i] = covariance(nearest[i]!, x, y);
       forwardSolve(factor, count, size, p);
       let [pp, po, pq] = [0, 0, 0];
@@ -164,12 +167,12 @@ export function ordinaryKriging(data: KrigingData, model: VariogramModel, option
         po += value * ones[i]!;
         pq += value * values[i]!;
       }
-      write(t, pp, po, pq, prediction, variance);
+      write(system, t, pp, po, pq, prediction, variance);
     }
   };
 
   const fromAll: Kriging['predict'] = (xM, yM, from, to, prediction, variance) => {
-    const { factor, ones, values } = system;
+    const { factor, ones, values } = whole!;
     for (let t = from; t < to; t += 4) {
       for (let c = 0; c < 4; c++) {
         const target = Math.min(to - 1, t + c); // the last target fills a short block
@@ -184,30 +187,93 @@ export function ordinaryKriging(data: KrigingData, model: VariogramModel, option
           po += value * ones[i]!;
           pq += value * values[i]!;
         }
-        write(t + c, pp, po, pq, prediction, variance);
+        write(whole!, t + c, pp, po, pq, prediction, variance);
       }
     }
   };
 
-  /** Drops neighbours beyond the longest distance and puts the rest in order of the data, so that equal sets look equal. */
-  function sortedNeighbours(found: number, x: number, y: number): number {
+  /** Drops neighbours beyond the longest distance. */
+  function withinReach(found: number, x: number, y: number): number {
+    if (maxDistanceM === Infinity) return found;
     let count = 0;
     for (let i = 0; i < found; i++) {
-      const id = nearest[i]!;
-      if (maxDistanceM < Infinity && distanceM(data, id, x, y) > maxDistanceM) continue;
-      let at = count++;
-      while (at > 0 && nearest[at - 1]! > id) nearest[at] = nearest[--at]!;
-      nearest[at] = id;
+      if (distanceM(data, nearest[i]!, x, y) <= maxDistanceM) nearest[count++] = nearest[i]!;
     }
     return count;
   }
 
-  if (index) return { predict: fromNearest };
-  system.use(
-    Int32Array.from({ length: n }, (_, i) => i),
-    n,
-  );
-  return { predict: fromAll };
+  const whole = index
+    ? null
+    : systems.of(
+        Int32Array.from({ length: n }, (_, i) => i),
+        n,
+      );
+  return { predict: whole ? fromAll : fromNearest };
+}
+
+/** Memory that factors of sets of places may take, bytes. */
+const KEPT_BYTES = 2 ** 20;
+const MOST_KEPT = 512;
+
+/** Systems of the sets of places that were used last, each in the slot that its ids point to: a row of cells meets those of the row before. */
+class KeptSystems {
+  private readonly slots: (KrigingSystem | undefined)[];
+  private readonly covariances: KeptCovariances;
+
+  constructor(
+    private readonly data: KrigingData,
+    private readonly model: VariogramModel,
+    private readonly size: number,
+  ) {
+    const slots = Math.floor(KEPT_BYTES / (8 * size * (size + 2)));
+    this.slots = new Array<undefined>(Math.max(1, Math.min(MOST_KEPT, slots))).fill(undefined);
+    this.covariances = new KeptCovariances(data, model, size);
+  }
+
+  /** @param ids ascending */
+  of(ids: Int32Array, count: number): KrigingSystem {
+    let hash = 0;
+    for (let i = 0; i < count; i++) hash = Math.imul(hash ^ ids[i]!, 0x9e3779b1);
+    const slot = (hash >>> 0) % this.slots.length;
+    const system = (this.slots[slot] ??= new KrigingSystem(this.data, this.model, this.size, this.covariances));
+    system.use(ids, count);
+    return system;
+  }
+}
+
+/** Covariances of pairs of places. */
+class KeptCovariances {
+  /** Packed lower triangle, NaN until needed; null where they would be too many. */
+  private readonly all: Float64Array | null;
+
+  constructor(
+    private readonly data: KrigingData,
+    private readonly model: VariogramModel,
+    size: number,
+  ) {
+    const n = data.z.length;
+    this.all = size < n && n <= KEEP_ALL_UP_TO ? new Float64Array((n * (n + 1)) / 2).fill(NaN) : null;
+  }
+
+  /** Of the place `ids[i]` with those before it, into `out` from `to` on. */
+  fillRow(ids: Int32Array, i: number, out: Float64Array, to: number): void {
+    const { all } = this;
+    const id = ids[i]!;
+    if (!all) {
+      for (let j = 0; j < i; j++) out[to + j] = this.of(id, ids[j]!);
+      return;
+    }
+    const packed = (id * (id + 1)) / 2;
+    for (let j = 0; j < i; j++) {
+      const kept = all[packed + ids[j]!]!;
+      out[to + j] = kept === kept ? kept : (all[packed + ids[j]!] = this.of(id, ids[j]!));
+    }
+  }
+
+  private of(i: number, j: number): number {
+    const { data, model } = this;
+    return model.partialSill * correlation(model.kind, distanceM(data, j, data.xM[i]!, data.yM[i]!), model.rangeM);
+  }
 }
 
 /** The factorised covariance of one set of places, kept while the set stays the same. */
@@ -220,22 +286,17 @@ class KrigingSystem {
   mean = 0;
   private readonly members: Int32Array;
   private count = -1;
-  /** Packed lower triangle of all covariances, or null where they would be too many. */
-  private readonly all: Float64Array | null;
 
   constructor(
     private readonly data: KrigingData,
     private readonly model: VariogramModel,
     private readonly size: number,
+    private readonly covariances: KeptCovariances,
   ) {
-    const n = data.z.length;
     this.factor = new Float64Array(size * size);
     this.ones = new Float64Array(size);
     this.values = new Float64Array(size);
     this.members = new Int32Array(size);
-    this.all = size < n && n <= KEEP_ALL_UP_TO ? new Float64Array((n * (n + 1)) / 2) : null;
-    if (!this.all) return;
-    for (let i = 0, at = 0; i < n; i++) for (let j = 0; j <= i; j++) this.all[at++] = this.covariance(i, j);
   }
 
   /** @param ids ascending */
@@ -272,21 +333,11 @@ class KrigingSystem {
   }
 
   private fill(jitter: number): void {
-    const { factor, members, count, size, all } = this;
+    const { factor, members, count, size, model } = this;
     for (let i = 0; i < count; i++) {
-      const row = i * size;
-      const id = members[i]!;
-      const packed = (id * (id + 1)) / 2;
-      for (let j = 0; j < i; j++) factor[row + j] = all ? all[packed + members[j]!]! : this.covariance(id, members[j]!);
-      factor[row + i] = this.model.partialSill + this.model.nugget + jitter;
+      this.covariances.fillRow(members, i, factor, i * size);
+      factor[i * size + i] = model.partialSill + model.nugget + jitter;
     }
-  }
-
-  private covariance(i: number, j: number): number {
-    return (
-      this.model.partialSill *
-      correlation(this.model.kind, distanceM(this.data, j, this.data.xM[i]!, this.data.yM[i]!), this.model.rangeM)
-    );
   }
 }
 

@@ -1,88 +1,166 @@
 /**
- * Kriging, timed: 1000 places, 40 000 cells, 16 neighbours, beside R gstat on the same numbers in the same run where
- * R and gstat are on the machine. Seeded, warmed, repeated.
+ * Local ordinary kriging, built and timed in threads as a page would run it: 1000 places, 40 000 cells, 16 neighbours on one
+ * core beside R gstat on the same numbers in the same run, and shared by two threads; then its growth with the cells. Seeded,
+ * warmed, repeated.
  */
-import { spawnSync } from 'node:child_process';
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { ordinaryKriging } from '../../shared/statistics/kriging.ts';
+import { Worker } from 'node:worker_threads';
 import { stream } from '../../shared/statistics/random.ts';
 import type { VariogramModel } from '../../shared/statistics/variogram-model.ts';
+import { buildProgram } from './built.mjs';
+import { gstatKriging, type GstatRun } from './gstat-kriging.ts';
+import type { KrigingJob, Share, ShareDone } from './kriging-worker.ts';
 import { type Row, row } from './row.ts';
+import { growthExponent, summary, tell, type Timing } from './timing.ts';
 
-const [PLACES, COLUMNS, CELL_M, NEIGHBOURS, REPEATS] = [1000, 200, 5, 16, 9];
-const CELLS = COLUMNS * COLUMNS;
+const [PLACES, SIDE_M, CELLS, NEIGHBOURS, REPEATS, WARM] = [1000, 1000, 40_000, 16, 9, 3];
+const SIZES = [20_000, 40_000, 80_000];
 const MODEL: VariogramModel = { kind: 'exponential', nugget: 0.2, partialSill: 0.8, rangeM: 80 };
-const TARGET_S = 0.25;
+const [TIMES_GSTAT, TIMES_ONE_THREAD, MOST_GROWTH, MOST_MIB] = [3, 1.6, 1.1, 16];
+const [PREDICTION_WITHIN, VARIANCE_WITHIN] = [1e-8, 1e-7];
 
 const random = stream(20_261_125, 'kriging bench');
 const column = (length: number, value: (i: number) => number) => Float64Array.from({ length }, (_, i) => value(i));
-const side = COLUMNS * CELL_M;
 const data = {
-  xM: column(PLACES, () => side * random.uniform()),
-  yM: column(PLACES, () => side * random.uniform()),
+  xM: column(PLACES, () => SIDE_M * random.uniform()),
+  yM: column(PLACES, () => SIDE_M * random.uniform()),
   z: column(PLACES, () => random.normal()),
 };
-const xM = column(CELLS, (i) => ((i % COLUMNS) + 0.5) * CELL_M);
-const yM = column(CELLS, (i) => (Math.floor(i / COLUMNS) + 0.5) * CELL_M);
 
-function ours(): { prediction: Float64Array; variance: Float64Array } {
-  const out = { prediction: new Float64Array(CELLS), variance: new Float64Array(CELLS) };
-  const kriging = ordinaryKriging(data, MODEL, { nugget: 'micro-structure', neighbours: NEIGHBOURS });
-  kriging.predict(xM, yM, 0, CELLS, out.prediction, out.variance);
-  return out;
+/** So many cells over the same ground, row by row. */
+function cellsOf(count: number): Share {
+  const columns = Math.round(Math.sqrt(count));
+  const rows = Math.ceil(count / columns);
+  return {
+    xM: column(count, (i) => (((i % columns) + 0.5) * SIDE_M) / columns),
+    yM: column(count, (i) => ((Math.floor(i / columns) + 0.5) * SIDE_M) / rows),
+  };
 }
 
-/** Seconds of gstat and its predictions at the first cells, or null where it is not on the machine. */
-function theirs(): { seconds: number[]; first: number[] } | null {
-  const folder = mkdtempSync(join(tmpdir(), 'kriging-'));
+const largestGap = (a: Float64Array, b: Float64Array) =>
+  a.reduce((most, value, i) => Math.max(most, Math.abs(value - b[i]!)), 0);
+const least = (numbers: readonly number[]) => Math.min(...numbers);
+const ms = (seconds: number) => `${(1000 * seconds).toFixed(0)} ms`;
+
+export async function run(): Promise<{ rows: Row[] }> {
+  const program = await buildProgram('tests/bench/kriging-worker.ts', 'kriging-worker');
+  const job: KrigingJob = { data, model: MODEL, options: { nugget: 'micro-structure', neighbours: NEIGHBOURS } };
+  const workers = [0, 1].map(() => new Worker(program, { workerData: job }));
   try {
-    const table = (x: Float64Array, y: Float64Array, z?: Float64Array) =>
-      `x,y${z ? ',z' : ''}\n${Array.from(x, (value, i) => `${value},${y[i]}${z ? `,${z[i]}` : ''}`).join('\n')}\n`;
-    writeFileSync(join(folder, 'data.csv'), table(data.xM, data.yM, data.z));
-    writeFileSync(join(folder, 'cells.csv'), table(xM, yM));
-    const program = `suppressPackageStartupMessages({library(sp); library(gstat)})
-      d <- read.csv("data.csv"); coordinates(d) <- ~x+y; t <- read.csv("cells.csv"); coordinates(t) <- ~x+y
-      m <- vgm(${MODEL.partialSill}, "Exp", ${MODEL.rangeM}, ${MODEL.nugget}); options(digits = 17)
-      for (i in 1:3) { s <- system.time(k <- krige(z ~ 1, d, t, m, nmax = ${NEIGHBOURS}, debug.level = 0))[["elapsed"]]; cat("seconds", s, "\\n") }
-      cat("first", k[[1]][1:50], "\\n")`;
-    const r = spawnSync('Rscript', ['-e', program], { cwd: folder, encoding: 'utf8' });
-    if (r.error || r.status !== 0) return null;
-    const lines = r.stdout.split('\n').map((line) => line.trim().split(/\s+/));
-    const numbers = (name: string) =>
-      lines.filter(([word]) => word === name).flatMap((line) => line.slice(1).map(Number));
-    return { seconds: numbers('seconds'), first: numbers('first') };
+    const cells = cellsOf(CELLS);
+    const before = await timed(workers[0]!, cells);
+    const theirs = gstatKriging(data, MODEL, NEIGHBOURS, cells.xM, cells.yM);
+    const { timing, last } = await timed(workers[0]!, cells);
+    const ours = { minS: Math.min(before.timing.minS, timing.minS), cpuS: Math.min(before.timing.cpuS, timing.cpuS) };
+    console.log(
+      `${PLACES} places, ${CELLS} cells, ${NEIGHBOURS} neighbours, one core, before gstat: ${tell(before.timing)}`,
+    );
+    console.log(`the same after gstat: ${tell(timing)}`);
+    return {
+      rows: [
+        row('1000 places, 40 000 cells, 16 neighbours, one core', ours.minS, 's'),
+        ...besideGstat(theirs, ours, last),
+        ...(await byThreads(workers, cells, last)),
+        ...(await growth(workers[0]!)),
+      ],
+    };
   } finally {
-    rmSync(folder, { recursive: true });
+    await Promise.all(workers.map((worker) => worker.terminate()));
   }
 }
 
-export function run(): { rows: Row[] } {
-  const times: number[] = [];
-  let last = ours();
-  for (let i = 0; i < REPEATS; i++) {
-    const start = performance.now();
-    last = ours();
-    times.push((performance.now() - start) / 1000);
-  }
-  const best = Math.min(...times);
-  const mean = times.reduce((sum, t) => sum + t, 0) / REPEATS;
-  const sd = Math.sqrt(times.reduce((sum, t) => sum + (t - mean) ** 2, 0) / (REPEATS - 1));
-  console.log(
-    `kriging: ${PLACES} places × ${CELLS} cells × ${NEIGHBOURS} neighbours: best ${best.toFixed(3)} s, mean ${mean.toFixed(3)} ± ${sd.toFixed(3)} s (aim ${TARGET_S} s)`,
+function ask(worker: Worker, share: Share): Promise<ShareDone> {
+  return new Promise((resolve, reject) => {
+    worker.once('error', reject);
+    worker.once('message', (done: ShareDone) => {
+      worker.off('error', reject);
+      resolve(done);
+    });
+    worker.postMessage(share);
+  });
+}
+
+/** Several runs of the same cells on one thread, after some to warm it. */
+async function timed(worker: Worker, cells: Share): Promise<{ timing: Timing; last: ShareDone; heldMiB: number }> {
+  for (let warm = 0; warm < WARM; warm++) await ask(worker, cells);
+  const runs: ShareDone[] = [];
+  for (let repeat = 0; repeat < REPEATS; repeat++) runs.push(await ask(worker, cells));
+  const timing = summary(
+    runs.map((one) => one.wallS),
+    runs.map((one) => one.cpuS),
   );
-  const rows = [row('1000 places, 40 000 cells, 16 neighbours', best, 's', { atMost: TARGET_S })];
-  const judge = theirs();
-  if (!judge) {
-    console.log('kriging: R with gstat is not on this machine, nothing to compare with');
-    return { rows };
+  return { timing, last: runs.at(-1)!, heldMiB: Math.max(...runs.map((one) => one.heldBytes)) / 2 ** 20 };
+}
+
+function besideGstat(
+  theirs: GstatRun | null,
+  ours: Pick<Timing, 'minS' | 'cpuS'>,
+  { prediction, variance }: ShareDone,
+): Row[] {
+  if (!theirs) {
+    console.log('SKIPPED: R with gstat (Debian: r-cran-gstat) is not on this machine, nothing to compare with');
+    return [];
   }
-  const gap = judge.first.reduce((most, value, i) => Math.max(most, Math.abs(value - last.prediction[i]!)), 0);
-  const theirBest = Math.min(...judge.seconds);
+  const gaps = [largestGap(prediction, theirs.prediction), largestGap(variance, theirs.variance)] as const;
+  const [byCpu, byClock] = [least(theirs.cpuS) / ours.cpuS, least(theirs.wallS) / ours.minS];
   console.log(
-    `kriging: gstat on the same numbers best ${theirBest.toFixed(3)} s: ours takes ${(best / theirBest).toFixed(2)} of its time; largest difference in ${judge.first.length} cells ${gap.toExponential(1)}`,
+    `gstat ${theirs.version} on the same numbers: min ${ms(least(theirs.wallS))}, CPU ${ms(least(theirs.cpuS))}: ${byClock.toFixed(2)} times as long, ${byCpu.toFixed(2)} times as much CPU`,
   );
-  rows.push(row('time of gstat over ours', theirBest / best, ''));
-  return { rows };
+  console.log(
+    `largest differences from gstat in ${CELLS} cells: prediction ${gaps[0].toExponential(1)}, variance ${gaps[1].toExponential(1)}`,
+  );
+  return [
+    row('times as fast as gstat, by the clock', byClock, '', { atLeast: TIMES_GSTAT }),
+    row('times as fast as gstat, by CPU', byCpu, '', { atLeast: TIMES_GSTAT }),
+    row('largest difference from gstat, prediction', gaps[0], '', { atMost: PREDICTION_WITHIN }),
+    row('largest difference from gstat, variance', gaps[1], '', { atMost: VARIANCE_WITHIN }),
+  ];
+}
+
+/** The cells in as many runs as there are threads, one thread beside two, in turn; from the question to the last answer. */
+async function byThreads(workers: readonly Worker[], cells: Share, whole: ShareDone): Promise<Row[]> {
+  const seconds: [number[], number[]] = [[], []];
+  for (let repeat = 0; repeat <= REPEATS; repeat++) {
+    for (const threads of [1, 2] as const) {
+      const start = performance.now();
+      const shares = await Promise.all(
+        workers.slice(0, threads).map((worker, part) => ask(worker, partOf(cells, part, threads))),
+      );
+      // The first round warms.
+      if (repeat > 0) seconds[threads - 1]!.push((performance.now() - start) / 1000);
+      shares.forEach((share, part) => {
+        const expected = partOf({ xM: whole.prediction, yM: whole.variance }, part, threads);
+        const gap = largestGap(share.prediction, expected.xM) + largestGap(share.variance, expected.yM);
+        if (gap > 0) throw new Error(`share ${part} of ${threads} differs from the whole by ${gap}`);
+      });
+    }
+  }
+  const [one, two] = [least(seconds[0]), least(seconds[1])];
+  console.log(`on one thread ${ms(one)}, on two ${ms(two)}: ${(one / two).toFixed(2)} times as fast`);
+  return [row('two threads over one, by the clock', one / two, '', { atLeast: TIMES_ONE_THREAD })];
+}
+
+function partOf({ xM, yM }: Share, part: number, parts: number): Share {
+  const at = (edge: number) => Math.round((edge * xM.length) / parts);
+  return { xM: xM.slice(at(part), at(part + 1)), yM: yM.slice(at(part), at(part + 1)) };
+}
+
+/** Time and memory by the number of cells over the same ground and places. */
+async function growth(worker: Worker): Promise<Row[]> {
+  const runs = [];
+  for (const size of SIZES) {
+    const one = await timed(worker, cellsOf(size));
+    runs.push(one);
+    console.log(
+      `${size} cells: ${tell(one.timing)}, ${((1e6 * one.timing.cpuS) / size).toFixed(2)} µs CPU a cell; beside its results it holds ${one.heldMiB.toFixed(1)} MiB`,
+    );
+  }
+  const exponent = growthExponent(
+    SIZES,
+    runs.map((one) => one.timing.cpuS),
+  );
+  console.log(`cost grows with the cells to the power ${exponent.toFixed(2)}`);
+  return [
+    row('growth with the cells, 20 000 to 80 000: power', exponent, '', { atMost: MOST_GROWTH }),
+    row('held beside the results at 80 000 cells', runs.at(-1)!.heldMiB, 'MiB', { atMost: MOST_MIB }),
+  ];
 }
