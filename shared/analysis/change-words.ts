@@ -162,6 +162,20 @@ function signedArea(areaM2: number, display: Display): string {
   return areaM2 > 0 ? `+${text}` : text;
 }
 
+/** A row a field and round, the turn in words at its later round. */
+export function roundRows({ fields }: Pick<WeedOverRounds, 'fields'>) {
+  return fields.flatMap((field) =>
+    field.rounds.map(({ season, from, to, id, told }) => ({
+      fieldName: field.name,
+      season,
+      from,
+      to,
+      ...told,
+      since: field.last?.later === id ? turnInWords(field) : null,
+    })),
+  );
+}
+
 const percent = (share: number): string => formatQuantity(share, 'fraction', 'us');
 const counted = (n: number, one: string, many = `${one}s`): string => `${n} ${n === 1 ? one : many}`;
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

@@ -1,39 +1,48 @@
-/** A weed from round to round as a table for a spreadsheet. */
-import type { FieldOverRounds, FieldRound, WeedOverRounds } from '../analysis/changes.ts';
-import { turnInWords } from '../analysis/change-words.ts';
+/** A weed from round to round as a table for a spreadsheet: a row a field and round. */
 import { quantityColumn, rangeColumns, type Table } from '../export/csv.ts';
+import type { Range } from '../model/range.ts';
 import { type Display, shownUnit } from '../units/format.ts';
 
-/** One row a field and round. */
-export function overRoundsTable(
-  { fields }: WeedOverRounds,
-  weed: string,
-  display: Display,
-): Table<readonly [FieldOverRounds, FieldRound]> {
-  type Row = readonly [FieldOverRounds, FieldRound];
+export interface RoundRow {
+  readonly fieldName: string;
+  readonly season: number;
+  readonly from: string;
+  readonly to: string;
+  readonly rests: string;
+  readonly word: string | null;
+  readonly patches: number;
+  readonly places: number;
+  readonly positives: number;
+  readonly effortM2: number;
+  readonly meanPerM2: Range;
+  readonly k: number | null;
+  readonly clean: { readonly shareBelow: number } | null;
+  /** What became of it since the round before, in words; null for earlier rounds. */
+  readonly since: string | null;
+}
+
+export function roundsTable(rows: readonly RoundRow[], weed: string, display: Display): Table<RoundRow> {
+  const counted = (row: RoundRow, value: number) => (row.places > 0 ? value : null);
   return {
     columns: [
-      { title: 'Field', of: ([field]) => field.name },
+      { title: 'Field', of: (row) => row.fieldName },
       { title: 'Weed', of: () => weed },
-      { title: 'Season', of: ([, round]) => round.season },
-      { title: 'From', of: ([, round]) => round.from },
-      { title: 'To', of: ([, round]) => round.to },
-      { title: 'Rests on', of: ([, { told }]) => told.rests },
-      { title: 'Rating', of: ([, { told }]) => told.word },
-      { title: 'Drawn patches', of: ([, { told }]) => (told.patches > 0 ? told.patches : null) },
-      { title: 'Places', of: ([, { told }]) => (told.places > 0 ? told.places : null) },
-      { title: 'Places with the weed', of: ([, { told }]) => (told.places > 0 ? told.positives : null) },
-      quantityColumn<Row>('Ground looked at', display === 'us' ? 'ft2' : 'm2', ([, { told }]) =>
-        told.places > 0 ? told.effortM2 : null,
+      { title: 'Season', of: (row) => row.season },
+      { title: 'From', of: (row) => row.from },
+      { title: 'To', of: (row) => row.to },
+      { title: 'Rests on', of: (row) => row.rests },
+      { title: 'Rating', of: (row) => row.word },
+      { title: 'Drawn patches', of: (row) => (row.patches > 0 ? row.patches : null) },
+      { title: 'Places', of: (row) => counted(row, row.places) },
+      { title: 'Places with the weed', of: (row) => counted(row, row.positives) },
+      quantityColumn<RoundRow>('Ground looked at', display === 'us' ? 'ft2' : 'm2', (row) =>
+        counted(row, row.effortM2),
       ),
-      ...rangeColumns<Row>('Plants', shownUnit('count per area', display), ([, { told }]) => told.meanPerM2),
-      { title: 'Clumping k', of: ([, { told }]) => told.k },
-      { title: 'Clean round: share of places below', of: ([, { told }]) => told.clean?.shareBelow ?? null },
-      {
-        title: 'Since the round before',
-        of: ([field, round]) => (field.last?.later === round.id ? turnInWords(field) : null),
-      },
+      ...rangeColumns<RoundRow>('Plants', shownUnit('count per area', display), (row) => row.meanPerM2),
+      { title: 'Clumping k', of: (row) => row.k },
+      { title: 'Clean round: share of places below', of: (row) => row.clean?.shareBelow ?? null },
+      { title: 'Since the round before', of: (row) => row.since },
     ],
-    rows: fields.flatMap((field) => field.rounds.map((round) => [field, round] as const)),
+    rows,
   };
 }

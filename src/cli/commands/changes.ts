@@ -6,6 +6,7 @@ import {
   changeNotes,
   overFarmFinding,
   roundInWords,
+  roundRows,
   STATE_WORDS,
   toldInWords,
   turnInWords,
@@ -19,7 +20,7 @@ import {
 import type { Scope, StepId } from '../../../shared/analysis/step.ts';
 import { startRunner } from '../../../shared/analysis/study.ts';
 import { csvText } from '../../../shared/export/csv.ts';
-import { overRoundsTable } from '../../../shared/hand-over/rounds-table.ts';
+import { roundsTable } from '../../../shared/hand-over/rounds-table.ts';
 import type { Farm } from '../../../shared/model/farm.ts';
 import { speciesOf as speciesOfFarm } from '../../../shared/model/lookups.ts';
 import { formatQuantity } from '../../../shared/units/format.ts';
@@ -71,7 +72,7 @@ export const changesCommand: Command = {
     const name = speciesOf(species).name;
     const out = given('out');
     if (out !== undefined)
-      host.write(out, new TextEncoder().encode(csvText(overRoundsTable(over, name, farm.display))));
+      host.write(out, new TextEncoder().encode(csvText(roundsTable(roundRows(over), name, farm.display))));
     const field = given('field');
     if (field === undefined) {
       if (json) printJson(host, over);
