@@ -1,6 +1,5 @@
 import { drawnAtCoarse, expectedAtCells } from './cell-geometry.ts';
 import type { ChainResult } from './chain.ts';
-import { RANGES_M } from './priors.ts';
 import type { RangeGeometries } from './range-geometries.ts';
 import type { LatentSweep } from './sweep.ts';
 
@@ -32,7 +31,7 @@ export class ChainRecord {
     [this.mu, this.logSill, this.logK] = [new Float64Array(keeps), new Float64Array(keeps), new Float64Array(keeps)];
     this.rangeIndex = new Uint8Array(keeps);
     this.surface = new Float32Array(keeps * count);
-    this.variance = new Float32Array(RANGES_M.length * count).fill(NaN);
+    this.variance = new Float32Array(geometries.correlations * count).fill(NaN);
     this.draws = new Float32Array(keeps * DRAWS * coarse);
     this.expected = new Float64Array(count);
     this.work = new Float64Array(sampler.u.length);

@@ -14,6 +14,8 @@ export interface LatentInput {
   readonly places: CountedPlaces;
   /** At most 1500 keep the promised time. */
   readonly cells: ModelCells;
+  /** Main direction of the harvest path, radians from x towards y: likeness may then reach farther along it than across. */
+  readonly direction?: number;
 }
 
 export interface ChainOptions {
@@ -37,14 +39,14 @@ export interface ChainResult {
   readonly parts: number;
   /** Kept sweeps. */
   readonly kept: number;
-  /** Each kept sweep's μ (log plants/m²), log s, log k and place in RANGES_M. */
+  /** Each kept sweep's μ (log plants/m²), log s, log k and `correlationIndex`: place in RANGES_M, plus 13 for each ratio. */
   readonly mu: Float64Array;
   readonly logSill: Float64Array;
   readonly logK: Float64Array;
   readonly rangeIndex: Uint8Array;
   /** kept × cells: expected log density (plants/m²) given the sweep's field at the places. */
   readonly surface: Float32Array;
-  /** 13 × cells: variance about it as a share of s; NaN for ranges of which nothing was kept. */
+  /** Correlations × cells: variance about it as a share of s; NaN for those of which nothing was kept. */
   readonly variance: Float32Array;
   /** kept × 3 × coarse cells: log density of joint draws. */
   readonly draws: Float32Array;
@@ -72,18 +74,18 @@ const TELL_EVERY = 5;
  * Samples the field of log density behind counts: c_i ~ NB(mean e_i·exp(η_i), k), η = μ + √s·u, u a Gaussian field of
  * Matérn 5/2 correlation, by Pólya-gamma draws. The order of places changes nothing.
  * Yields sweeps done; ending the generator early leaves nothing behind.
- * @throws on no place, an effort not above 0, a count below 0, arrays that do not fit
+ * @throws on no place, an effort not above 0, a count below 0, arrays that do not fit, a direction that is no number
  * @source methods-spatial §7; tests/reference/infested-area (key `exact`: each step, and three whole posteriors by a second sampler)
  * @cost a sweep n³/3; a range first visited cells × n²/2 + coarse³/6; 17 cells + 12 coarse bytes a kept sweep
  */
 export function* latentChain(input: LatentInput, options: ChainOptions): Generator<LatentProgress, ChainResult, void> {
-  const { cells } = input;
-  refuseCells(cells);
+  refuseCells(input.cells);
+  refuseDirection(input.direction);
   const before = options.from;
   const part = (before?.parts ?? 0) + 1;
   const random = stream(options.seed, 'latent counts', options.chain, part);
   const geometries = options.geometries ?? rangeGeometries(input);
-  const sampler = new LatentSweep(geometries.places, (rangeIndex) => geometries.ofPlaces(rangeIndex));
+  const sampler = new LatentSweep(geometries.places, (index) => geometries.ofPlaces(index), geometries.correlations);
   if (before) resume(sampler, before, options.chain);
   const burnIn = before ? 0 : (options.burnIn ?? BURN_IN);
   const sweeps = options.sweeps ?? SWEEPS;
@@ -97,8 +99,8 @@ export function* latentChain(input: LatentInput, options: ChainOptions): Generat
   return record.result(options.chain, part, before);
 }
 
-export function rangeGeometries({ places, cells }: LatentInput): RangeGeometries {
-  return new RangeGeometries(modelPlaces(places), cells);
+export function rangeGeometries({ places, cells, direction }: LatentInput): RangeGeometries {
+  return new RangeGeometries(modelPlaces(places), cells, direction);
 }
 
 function resume(sampler: LatentSweep, { chain, state }: ChainResult, asked: number): void {
@@ -113,6 +115,11 @@ function resume(sampler: LatentSweep, { chain, state }: ChainResult, asked: numb
     state.logK,
     state.rangeIndex,
   ];
+}
+
+function refuseDirection(direction = 0): void {
+  if (!Number.isFinite(direction))
+    throw new RangeError(`latentChain: expected a direction in radians, got ${direction}`);
 }
 
 function refuseCells({ xM, yM, coarse }: ModelCells): void {

@@ -4,7 +4,7 @@ import { COARSE_JITTER } from './cell-geometry.ts';
 import type { ChainResult } from './chain.ts';
 import { DRAWS, eitherVariance, joined } from './chain-record.ts';
 import { tabledNormalCdf } from './normal-table.ts';
-import { RANGES_M } from './priors.ts';
+import { RANGES_M, rangeOf, RATIOS, ratioOf } from './priors.ts';
 
 /** Both chains' kept sweeps, those of chain 0 first. */
 export type JoinedChains = Omit<ChainResult, 'chain' | 'parts' | 'state'> & {
@@ -38,7 +38,7 @@ export interface LatentParameters {
   readonly mu: number;
   readonly sill: number;
   readonly k: number;
-  /** Practical range, m. */
+  /** Practical range, m; where a path is given, that of a circle as large as the ellipse it reaches over. */
   readonly rangeM: number;
 }
 
@@ -48,7 +48,9 @@ export function latentParameters({ mu, logSill, logK, rangeIndex }: JoinedChains
     mu: mean(mu),
     sill: Math.exp(mean(logSill)),
     k: Math.exp(mean(logK)),
-    rangeM: Math.exp(mean(Float64Array.from(rangeIndex, (i) => Math.log(RANGES_M[i]!)))),
+    rangeM: Math.exp(
+      mean(Float64Array.from(rangeIndex, (i) => Math.log(RANGES_M[rangeOf(i)]! / Math.sqrt(RATIOS[ratioOf(i)]!)))),
+    ),
   };
 }
 

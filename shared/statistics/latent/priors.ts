@@ -28,6 +28,23 @@ export const LOG_PRIOR_RANGE: Float64Array = RANGES_M.map(
 /** The range with the largest weight: where a chain starts. */
 export const START_RANGE = LOG_PRIOR_RANGE.indexOf(Math.max(...LOG_PRIOR_RANGE));
 
+/**
+ * How many times farther likeness reaches along the machine's path than across it, where a path is given: a strip that a
+ * combine laid is long and narrow.
+ */
+export const RATIOS = [1, 2, 4, 8] as const;
+/** Each ratio half as likely as the one before. */
+export const LOG_PRIOR_RATIO: Float64Array = Float64Array.from(RATIOS, (ratio) => -Math.log(ratio));
+
+/** A range and a ratio as one number: those of ratio 1 are places in RANGES_M. */
+export const correlationIndex = (range: number, ratio: number): number => ratio * RANGES_M.length + range;
+export const rangeOf = (index: number): number => index % RANGES_M.length;
+export const ratioOf = (index: number): number => Math.floor(index / RANGES_M.length);
+
+/** Log weight of a correlation, up to a constant. */
+export const logPriorCorrelation = (index: number): number =>
+  LOG_PRIOR_RANGE[rangeOf(index)]! + LOG_PRIOR_RATIO[ratioOf(index)]!;
+
 /** Center of μ, log plants/m²: a little below the mean density, since most ground holds less than the mean. */
 export function priorMu(count: Float64Array, effortM2: Float64Array): number {
   let [plants, area] = [0, 0];

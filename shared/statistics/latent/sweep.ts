@@ -37,6 +37,7 @@ export class LatentSweep {
   mu: number;
   logSill: number = priors.LOG_SILL.mean;
   logK: number = priors.LOG_K.mean;
+  /** A `correlationIndex`. */
   rangeIndex: number = priors.START_RANGE;
 
   private readonly n: number;
@@ -47,10 +48,14 @@ export class LatentSweep {
   private current: Marginal;
   private proposal: Marginal;
 
-  /** @param geometry of a place in RANGES_M; a chain lends one that keeps what it worked out */
+  /**
+   * @param geometry of a correlation; a chain lends one that keeps what it worked out
+   * @param correlations how many there are: ranges, or ranges × ratios
+   */
   constructor(
     readonly places: ModelPlaces,
     readonly geometry: (rangeIndex: number) => PlaceGeometry = (i) => placeGeometry(places, priors.RANGES_M[i]!),
+    private readonly correlations = priors.RANGES_M.length,
   ) {
     const { count, effortM2 } = places;
     const n = (this.n = count.length);
@@ -111,18 +116,21 @@ export class LatentSweep {
     this.marginal(this.rangeIndex, this.logSill, this.current);
     const far = random.uniform() < FAR_JUMP;
     const jump = far ? (random.uniform() < 0.5 ? -2 : 2) : random.integer(3) - 1;
-    const range = this.rangeIndex + jump;
+    const range = priors.rangeOf(this.rangeIndex) + jump;
     const logSill = this.logSill + SILL_STEP * random.normal();
-    if (range < 0 || range >= priors.RANGES_M.length) return;
-    this.marginal(range, logSill, this.proposal);
+    const ratios = this.correlations / priors.RANGES_M.length;
+    const ratio = priors.ratioOf(this.rangeIndex) + (ratios > 1 ? random.integer(3) - 1 : 0);
+    if (range < 0 || range >= priors.RANGES_M.length || ratio < 0 || ratio >= ratios) return;
+    const rangeIndex = priors.correlationIndex(range, ratio);
+    this.marginal(rangeIndex, logSill, this.proposal);
     const gain =
       this.proposal.logDensity +
-      priors.LOG_PRIOR_RANGE[range]! +
+      priors.logPriorCorrelation(rangeIndex) +
       priors.logPriorSill(logSill) -
-      (this.current.logDensity + priors.LOG_PRIOR_RANGE[this.rangeIndex]! + priors.logPriorSill(this.logSill));
+      (this.current.logDensity + priors.logPriorCorrelation(this.rangeIndex) + priors.logPriorSill(this.logSill));
     if (Math.log(random.uniform()) >= gain) return;
     [this.current, this.proposal] = [this.proposal, this.current];
-    this.rangeIndex = range;
+    this.rangeIndex = rangeIndex;
     this.logSill = logSill;
   }
 
