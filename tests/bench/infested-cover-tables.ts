@@ -65,25 +65,32 @@ function ofRow(results: readonly CoverRow[], truth: Truth, n: number, k: number)
   return results.filter((one) => one.truth === truth && one.n === n && one.k === k);
 }
 
+const PATH_WAYS: readonly (readonly [string, (one: CoverRow) => Ranged])[] = [
+  ['no direction', ({ plain }) => plain],
+  ['direction of the path', ({ along }) => along!],
+  ['direction where finds follow it', ({ follows, plain, along }) => (follows ? along! : plain)],
+];
+const PATH_SCORES: readonly (readonly [string, (one: Ranged) => Scored])[] = [
+  ['whole field', ({ whole }) => whole],
+  ['known ground', ({ known }) => known],
+];
+
 /** The same fields with and without the direction of the path, all k together. */
 export function pathTable(results: readonly CoverRow[]): void {
-  console.log(`\nWith the direction of the harvest path, the same fields:`);
-  console.log(
-    `${'truth'.padEnd(12)}   n  fields | plain ${' '.repeat(HEADS.length - 6)} known | along ${' '.repeat(HEADS.length - 6)} known`,
-  );
-  const ways: [string, (one: Ranged) => Scored][] = [
-    ['whole field', ({ whole }) => whole],
-    ['known ground', ({ known }) => known],
-  ];
-  for (const [name, scored] of ways) {
-    console.log(`${name}: ${HEADS}`);
+  console.log('\nWith the direction of the harvest path given, the same fields:');
+  const heads = PATH_WAYS.map(([name]) => name.padEnd(HEADS.length + 7)).join(' | ');
+  for (const [score, scored] of PATH_SCORES) {
+    console.log(`${score.padEnd(12)}   n  fields | ${heads}`);
+    console.log(`${' '.repeat(23)} | ${PATH_WAYS.map(() => `${HEADS}  known`).join(' | ')}`);
     for (const truth of WITH_PATH)
       for (const n of QUADRATS) {
         const of = results.filter((one) => one.truth === truth && one.n === n);
-        const side = (ranged: (one: CoverRow) => Ranged): string =>
-          `${figures(tallyOf(of.map((one) => scored(ranged(one)))))} ${percent(mean(of, (one) => ranged(one).knownShare)).padStart(4)} %`;
+        const sides = PATH_WAYS.map(
+          ([, ranged]) =>
+            `${figures(tallyOf(of.map((one) => scored(ranged(one)))))} ${percent(mean(of, (one) => ranged(one).knownShare)).padStart(4)} %`,
+        );
         console.log(
-          `${truth.padEnd(12)} ${String(n).padStart(3)} ${String(of.length).padStart(7)} | ${side(({ plain }) => plain)} | ${side(({ along }) => along!)}`,
+          [`${truth.padEnd(12)} ${String(n).padStart(3)} ${String(of.length).padStart(7)}`, ...sides].join(' | '),
         );
       }
   }

@@ -14,7 +14,11 @@ export interface LatentInput {
   readonly places: CountedPlaces;
   /** At most 1500 keep the promised time. */
   readonly cells: ModelCells;
-  /** Main direction of the harvest path, radians from x towards y: likeness may then reach farther along it than across. */
+  /**
+   * Main direction of the harvest path, radians from x towards y: likeness may then reach 2, 4 or 8 times as far along it as
+   * across. Give it where the finds follow the path (`findsFollowPath`): strips are then seen as strips. Given everywhere it
+   * makes less ground known where counts are few.
+   */
   readonly direction?: number;
 }
 
