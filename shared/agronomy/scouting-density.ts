@@ -42,7 +42,7 @@ export interface ScoutingDensity {
   readonly notes: readonly string[];
 }
 
-/** One word on how a weed stands, from Moran's I of log(1 + density) and 999 shuffles. */
+/** One word on how a weed stands, from Moran's I of log(1 + density) and 999 shuffles (99 above 2000 places). */
 export interface Pattern extends MoranTest {
   readonly word: 'patchy' | 'even' | 'cannot tell';
 }
@@ -50,6 +50,10 @@ export interface Pattern extends MoranTest {
 const PATTERN_FROM = 8;
 const PATTERN_NEIGHBOURS = 8;
 const PATTERN_P = 0.05;
+const SHUFFLES = 999;
+/** A shuffle costs as much as there are places; among many, few shuffles tell order from chance at 0.05. */
+const MANY_PLACES = 2000;
+const FEWER_SHUFFLES = 99;
 
 /** Two-sided; its upper end where nothing was found is the 95 % bound 3.0/Σe. */
 export const INTERVAL_LEVEL = 0.9;
@@ -144,7 +148,7 @@ function patternOf(xM: Float64Array, yM: Float64Array, densityPerM2: Float64Arra
   const n = densityPerM2.length;
   if (n < PATTERN_FROM || densityPerM2.every((d) => d === densityPerM2[0])) return null;
   const neighbourhood = nearestNeighbourhood(xM, yM, Math.min(PATTERN_NEIGHBOURS, n - 1));
-  const test = moranTest(densityPerM2.map(Math.log1p), neighbourhood);
+  const test = moranTest(densityPerM2.map(Math.log1p), neighbourhood, n > MANY_PLACES ? FEWER_SHUFFLES : SHUFFLES);
   return { ...test, word: test.highP <= PATTERN_P ? 'patchy' : test.lowP <= PATTERN_P ? 'even' : 'cannot tell' };
 }
 
