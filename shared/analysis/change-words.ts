@@ -1,7 +1,8 @@
 /** What became of a weed from round to round, in words: the same on the page and on the command line. */
 import type { Range } from '../model/range.ts';
-import { type Display, formatNumber, formatQuantity, formatRange } from '../units/format.ts';
+import { type Display, formatDistance, formatNumber, formatQuantity, formatRange } from '../units/format.ts';
 import type { RoundTold, Turn } from '../scouting/round-told.ts';
+import { SAME_PLACE_M } from '../scouting/same-places.ts';
 import type { FieldChange, FieldOverRounds, FieldRound, RoundDays, WeedOverRounds } from './changes.ts';
 
 const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
@@ -121,15 +122,17 @@ export function changeNotes(change: FieldChange, display: Display): string[] {
         : `, on the whole from ${density(earlierPerM2)} to ${density(laterPerM2)}`;
     const open = pairs.length - more - less - same;
     notes.push(
-      `At ${counted(pairs.length, 'place')} looked at both times (within 10 m): more at ${more}, fewer at ${less}, the same at ${same}${open > 0 ? `, not to be told at ${open}` : ''}${mean}.${signNote(p)}`,
+      `At ${counted(pairs.length, 'place')} looked at both times (within ${formatDistance(SAME_PLACE_M, display)}): more at ${more}, fewer at ${less}, the same at ${same}${open > 0 ? `, not to be told at ${open}` : ''}${mean}.${signNote(p)}`,
     );
   } else if (earlier.told.rests === 'counts' && later.told.rests === 'counts')
-    notes.push('No place was counted both times: positions differ by more than 10 m.');
+    notes.push(
+      `No place was counted both times: positions differ by more than ${formatDistance(SAME_PLACE_M, display)}.`,
+    );
   if (ground && change.turn === 'still there')
     notes.push('With ranges this wide the parts hint at where to look again; they do not say what happened there.');
   if (ground)
     notes.push(
-      'Ground counts as above the threshold where that is likelier than not in its round; the parts therefore have no range of their own.',
+      'Ground counts as above the threshold where that is likelier than not in its round: the parts have no range of their own, and need not add up to the areas above, which are sums of chances.',
     );
   return notes;
 }

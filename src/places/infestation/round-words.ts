@@ -1,0 +1,33 @@
+/** A field's rounds in words: the finding, and how each number of a round's counts is made. */
+import { roundInWords } from '../../../shared/analysis/change-words.ts';
+import type { FieldRound } from '../../../shared/analysis/changes.ts';
+import { type Display, formatNumber, formatQuantity, formatRange, usualDigits } from '../../../shared/units/format.ts';
+import { groundWords } from '../../../shared/units/ground-words.ts';
+import { capital } from '../../../shared/units/words.ts';
+import { countOf } from '../telling/count-words.ts';
+
+/** @param looked rounds in which somebody looked, at least one */
+export function roundFinding(looked: readonly FieldRound[], field: string, weed: string): string {
+  const found = looked.filter((one) => one.told.found);
+  if (looked.length === 1) return `${capital(weed)} in ${field} was looked for in one round so far`;
+  return `${capital(weed)} was seen in ${found.length} of ${countOf(looked.length, 'round')} in ${field}`;
+}
+
+/** One sentence a number; none where nobody counted. */
+export function roundWorking(round: FieldRound, display: Display): string[] {
+  const { told } = round;
+  if (told.rests !== 'counts') return [];
+  const when = roundInWords(round);
+  const number = (value: number) => formatNumber(value, usualDigits(value));
+  const ground = groundWords(told.effortM2, display);
+  if (told.clean)
+    return [
+      `${when}: none at n = ${told.places} places on Σe = ${ground}. With 95% confidence fewer than 1 − 0.05^(1/n) = ${formatQuantity(told.clean.shareBelow, 'fraction', display)} of such places hold it, and its density is below −ln 0.05 / Σe = ${formatQuantity(told.clean.belowPerM2, 'count per area', display)}. Source: exact binomial and Poisson bounds (reference cases statistics).`,
+    ];
+  const mean = `${when}: mean Σc / Σe = ${formatNumber(told.plants, 0)} plants / ${ground} = ${formatRange(told.meanPerM2, 'count per area', display)}; the 90% range is the exact Poisson one, widened by the index of dispersion where counts vary more than chance.`;
+  const clumping =
+    told.k === null
+      ? `${when}: no k: ${told.kBecause}.`
+      : `${when}: k = ${number(told.k)} by maximum likelihood of a negative binomial with mean e·m at each place (reference cases statistics, R); small k is strong clumping.`;
+  return [mean, clumping];
+}
