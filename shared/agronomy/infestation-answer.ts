@@ -3,7 +3,10 @@ import type { GridShape } from '../geometry/types.ts';
 import type { Range } from '../model/range.ts';
 import type { Rating } from '../model/records.ts';
 import type { Dispersion } from '../statistics/dispersion.ts';
+import type { Interval } from '../statistics/intervals.ts';
+import type { LatentParameters } from '../statistics/latent/posterior.ts';
 import { scaleRange } from './infested-area.ts';
+import type { RangeSaying } from './infested-range.ts';
 import type { ThreeNumbers } from './rating-densities.ts';
 import type { Pattern, ScoutedPlace, ScoutingDensity } from './scouting-density.ts';
 import type { DensityVariogram, Surface } from './surface-methods.ts';
@@ -29,6 +32,14 @@ export interface InfestationInput {
   readonly patches: readonly DrawnPatch[];
   /** Ground at or above it is *infested*, plants/m². */
   readonly thresholdPerM2: number;
+}
+
+/** Geometric means over the chains, and what stands beside the 90 % range. */
+export interface LatentFacts extends LatentParameters {
+  readonly saying: RangeSaying;
+  readonly range80M2: Interval;
+  /** Infested area of the same ground by kriging log(1 + plants/m²), to compare; null where no variogram could be fitted. */
+  readonly krigedM2: number | null;
 }
 
 export type InfestationBasis = 'nothing' | 'rating' | 'drawn patches' | 'points' | 'sketch' | 'surface' | 'clean round';
@@ -59,6 +70,8 @@ export interface Infestation {
   readonly infestedFractionOf: 'known' | 'field';
   /** From 20 counted places on, where one could be fitted. */
   readonly variogram: VariogramTold | null;
+  /** What the latent count model found; null on all other rungs. */
+  readonly latent: LatentFacts | null;
   readonly places: number;
   readonly positives: number;
   readonly effortM2: number;
@@ -82,6 +95,7 @@ export function answer(
     share: Range;
     shareOf: 'known' | 'field';
     variogram?: DensityVariogram | null;
+    latent?: LatentFacts;
   },
 ): Infestation {
   let knownAreaM2 = 0;
@@ -108,6 +122,7 @@ export function answer(
     infestedFraction: rung.share,
     infestedFractionOf: rung.shareOf,
     variogram: variogram ? tellVariogram(variogram, input) : null,
+    latent: rung.latent ?? null,
     places: density.places,
     positives: density.positives,
     effortM2: density.effortSumM2,

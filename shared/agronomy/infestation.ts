@@ -4,26 +4,36 @@
  * @source methods-spatial §4 (which method, by number of points), §9 (unknown ground)
  */
 import { byNothing, byPatches, byRating } from './assumed-infestation.ts';
-import { byCleanRound, byFieldMean, byPoints, bySketch, bySurface, SURFACE_FROM } from './counted-infestation.ts';
+import { byCleanRound, byPoints, bySketch } from './counted-infestation.ts';
+import { UNKNOWN_RANGE } from '../model/range.ts';
 import type { Infestation, InfestationInput } from './infestation-answer.ts';
+import type { ChainResult } from '../statistics/latent/chain.ts';
+import type { AskChain, LatentSetting } from './latent-infestation.ts';
+import { bearsSurface, byLatentCounts, byPreview, fieldChain, latentSetting } from './latent-infestation.ts';
+import type { ScoutingDensity } from './scouting-density.ts';
 import { scoutingDensity } from './scouting-density.ts';
 import type { FieldGrid } from './surface-methods.ts';
-import { densityVariogram, krigedSurface } from './surface-methods.ts';
+import { densityVariogram, fieldGrid, krigedSurface } from './surface-methods.ts';
 
 export type { DrawnPatch, Infestation, InfestationBasis, InfestationInput } from './infestation-answer.ts';
 
 type Progress = readonly [done: number, total: number];
 
 const SKETCH_FROM = 8;
-const SURFACE_POSITIVES = 3;
-const LEAST_EXPECTED_PLANTS = 0.5;
+/** Plants that a quadrat is expected to hold at the threshold: below, no method was right; below twice of it, none was tried often. */
+const LEAST_EXPECTED_PLANTS = 0.3;
+const DOUBTFUL_EXPECTED_PLANTS = 0.5;
 
 /**
  * The infestation of one field by one species in one round.
  * @throws on arrays that do not fit the grid, a threshold that is not above 0, or a place without effort
- * @cost up to 250 places cells × n²/2; above, cells × 32³/6
+ * @param ask where the chains of 20 counts and more come from, or a quick look in their place; null: they are run here
+ * @cost two chains: see `latentChain`
  */
-export function* mapInfestation(input: InfestationInput): Generator<Progress, Infestation, void> {
+export function* mapInfestation(
+  input: InfestationInput,
+  ask: AskChain | 'quick look' | null = null,
+): Generator<Progress, Infestation, void> {
   const { grid, inside, cellAreaM2, thresholdPerM2 } = input;
   const cells = grid.columns * grid.rows;
   if (
@@ -37,7 +47,7 @@ export function* mapInfestation(input: InfestationInput): Generator<Progress, In
     throw new RangeError(`mapInfestation: expected a threshold above 0 plants/m², got ${thresholdPerM2}`);
   yield [0, 1];
   const density = scoutingDensity(input.places);
-  const field: FieldGrid = { grid, inside: anyGround(inside, cellAreaM2) };
+  const field = fieldGrid(input);
 
   if (input.patches.length > 0 && density.places < SKETCH_FROM) return byPatches(input, field, density);
   if (density.places === 0)
@@ -48,23 +58,48 @@ export function* mapInfestation(input: InfestationInput): Generator<Progress, In
   if (input.patches.length > 0) notes.push('Drawn patches stay on the map; counts replace their assumed densities.');
   if (density.positives === 0) return byCleanRound(input, field, density, notes);
   if (density.places < SKETCH_FROM) return byPoints(input, field, density, notes);
-  if (thresholdPerM2 * (density.effortSumM2 / density.places) < LEAST_EXPECTED_PLANTS) {
-    notes.push(
-      'The quadrats are too small for this threshold: at the threshold fewer than one in two would be expected to hold a plant. The infested area is not to be relied on.',
-    );
-  }
-  if (density.places < SURFACE_FROM || density.positives < SURFACE_POSITIVES)
-    return bySketch(input, field, density, notes);
-
-  const variogram = densityVariogram(density);
-  if (!variogram || variogram.noStructure !== null) return byFieldMean(input, field, density, variogram, notes);
-  const surface = yield* krigedSurface(field, density, variogram, thresholdPerM2);
-  return bySurface(input, density, variogram, surface, notes);
+  return withoutFineThreshold(yield* counted(input, field, density, ask, notes), density, thresholdPerM2);
 }
 
-/** 1 for each cell that holds any of the field. */
-function anyGround(inside: Uint8Array, cellAreaM2: Float64Array): Uint8Array {
-  const out = new Uint8Array(inside.length);
-  for (let cell = 0; cell < out.length; cell++) out[cell] = inside[cell] || cellAreaM2[cell]! > 0 ? 1 : 0;
-  return out;
+/** 8 counted places and more. */
+function* counted(
+  input: InfestationInput,
+  field: FieldGrid,
+  density: ScoutingDensity,
+  ask: AskChain | 'quick look' | null,
+  notes: string[],
+): Generator<Progress, Infestation, void> {
+  const setting = bearsSurface(density) ? latentSetting(field, density) : null;
+  if (!setting) return bySketch(input, field, density, notes);
+  if (ask === 'quick look') return byPreview(input, setting, density, notes);
+  const chains = [yield* chainOf(setting, ask, 0), yield* chainOf(setting, ask, 1)] as const;
+  const variogram = densityVariogram(density);
+  const hasStructure = variogram !== null && variogram.noStructure === null;
+  const kriged = hasStructure ? yield* krigedSurface(field, density, variogram, input.thresholdPerM2) : null;
+  return yield* byLatentCounts(input, setting, density, chains, { variogram, kriged }, notes);
+}
+
+/** A threshold so low that a quadrat on infested ground would be expected to be empty: the area is refused. @source methods-spatial §8.5 */
+function withoutFineThreshold(map: Infestation, density: ScoutingDensity, thresholdPerM2: number): Infestation {
+  const meanEffortM2 = density.effortSumM2 / density.places;
+  const expected = thresholdPerM2 * meanEffortM2;
+  if (expected >= DOUBTFUL_EXPECTED_PLANTS) return map;
+  const least = Number((DOUBTFUL_EXPECTED_PLANTS / meanEffortM2).toPrecision(2));
+  const why = `The quadrats are too small for this threshold: at the threshold a quadrat is expected to hold ${Number(expected.toPrecision(2))} plants, fewer than one in two.`;
+  if (expected >= LEAST_EXPECTED_PLANTS)
+    return { ...map, notes: [`${why} The infested area is not to be relied on.`, ...map.notes] };
+  return {
+    ...map,
+    probabilityAbove: null,
+    infestedAreaM2: UNKNOWN_RANGE,
+    infestedFraction: UNKNOWN_RANGE,
+    notes: [
+      `${why} No method can tell the infested area from them: look at larger quadrats, or set the threshold to ${least} plants/m² or more.`,
+      ...map.notes,
+    ],
+  };
+}
+
+function* chainOf(setting: LatentSetting, ask: AskChain | null, chain: 0 | 1): Generator<Progress, ChainResult, void> {
+  return (ask ? yield* ask(chain) : null) ?? (yield* fieldChain(setting, chain));
 }

@@ -21,6 +21,11 @@ export interface FieldGrid {
   readonly inside: Uint8Array;
 }
 
+/** A cell of which any part is field belongs to it. */
+export function fieldGrid({ grid, inside, cellAreaM2 }: FieldGrid & { readonly cellAreaM2: Float64Array }): FieldGrid {
+  return { grid, inside: inside.map((is, cell) => (is || cellAreaM2[cell]! > 0 ? 1 : 0)) };
+}
+
 /** Density of each cell; NaN is unknown. */
 export interface Surface {
   readonly densityPerM2: Float64Array;
@@ -60,7 +65,7 @@ export function pointGround(field: FieldGrid, density: ScoutingDensity): Surface
 /** Inverse distance, power 2, 12 neighbours, within the hull grown by half the spacing. No probability: it has no variance. */
 export function sketchSurface(field: FieldGrid, density: ScoutingDensity): Surface {
   const surface = unknownSurface(field);
-  const { cells, xM, yM } = cellsWithin(field, withinHull(density, density.spacingM! / 2));
+  const { cells, xM, yM } = cellsWithin(field, withinReach(density, density.spacingM! / 2));
   const z = inverseDistance({ xM: density.xM, yM: density.yM, z: density.densityPerM2 }, xM, yM, {
     neighbours: SKETCH_NEIGHBOURS,
   });
@@ -161,7 +166,7 @@ export function* krigedSurface(
     nugget: 'measurement error',
     ...(density.places > KRIGE_ALL_UP_TO ? { neighbours: KRIGE_NEIGHBOURS } : {}),
   });
-  const target = cellsWithin(field, withinHull(density, Math.min(reach / 2, 1.5 * density.spacingM!)));
+  const target = cellsWithin(field, withinReach(density, Math.min(reach / 2, 1.5 * density.spacingM!)));
   const count = target.cells.length;
   const mean = new Float64Array(count);
   const variance = new Float64Array(count);
@@ -202,7 +207,11 @@ export function unknownSurface({ inside }: FieldGrid): {
   };
 }
 
-function withinHull({ xM, yM }: ScoutingDensity, growM: number): (x: number, y: number) => boolean {
+/** Whether a point lies in the hull of the places, grown by so many meters. */
+export function withinReach(
+  { xM, yM }: Pick<ScoutingDensity, 'xM' | 'yM'>,
+  growM: number,
+): (x: number, y: number) => boolean {
   const hull = convexHull(xM, yM);
   return (x, y) => distanceToHullM(hull, x, y) <= growM;
 }

@@ -14,9 +14,10 @@ import { Memory } from './memory.ts';
 import { Planner } from './planner.ts';
 import { Remembered } from './remembered.ts';
 import { Runner, type RunnerProgress } from './runner.ts';
-import type { FileDoor, ResultStore, Scope, StepId } from './step.ts';
+import { waitingWeeds, type WeedScope, withQuickLooks } from './quick-look.ts';
+import type { FileDoor, ResultStore, Scope, Step, StepId } from './step.ts';
 import { steps } from './steps.ts';
-import { rankAtFirstLook, type StudyEvent, type StudyRun, studySeasonOf } from './study.ts';
+import { rankSeason, type StudyEvent, type StudyRun, studySeasonOf } from './study.ts';
 
 /** Each costs as much as a rating, and holds results in memory. */
 const MOST_TRIED = 3;
@@ -26,6 +27,8 @@ export interface StudyWishes {
   readonly season?: number | null;
   /** Where logs are not retraced yet, first a ranking as if all seed had stayed where it grew, which says so. */
   readonly firstLook?: boolean;
+  /** `sight` was run just before: its ranking is not told again. */
+  readonly isSighted?: boolean;
 }
 
 interface Studied {
@@ -41,6 +44,7 @@ export class LiveStudy {
   private readonly memory: Memory;
   private readonly remembered = new Remembered();
   private studied: Studied | null = null;
+  private looking: { readonly name: string; readonly planner: Planner } | null = null;
 
   /** @param limitBytes results held decoded beyond this give way to the store */
   constructor(
@@ -60,17 +64,38 @@ export class LiveStudy {
    * Yields progress and, as soon as it is certain, the ranking; returns the study. Parts of the farm that an edit did not change should
    * be the same objects as before (`applyEdit` keeps them so): others are looked at anew.
    */
-  *study(farm: Farm, { season: wished, firstLook = false }: StudyWishes = {}): Generator<StudyEvent, StudyRun, void> {
-    const season = wished === undefined ? studySeason(farm) : wished;
+  *study(farm: Farm, wishes: StudyWishes = {}): Generator<StudyEvent, StudyRun, void> {
+    const season = seasonOf(farm, wishes);
+    if (!wishes.isSighted) yield* this.sight(farm, wishes);
     const runner = this.runnerOf(farm);
     this.studied = { farm, season, runner, asking: this.runnerOf(farm) };
-    if (firstLook && (yield* logsWait(runner, season))) {
-      // Plans and fields of its own: those of the study itself are not to be made twice.
-      const looking = this.runnerOf(farm, new Planner(firstLookSteps));
-      const ranking = yield* rankAtFirstLook(looking, season, new Remembered());
-      if (ranking) yield { ranking };
-    }
     return yield* studySeasonOf(runner, season, this.remembered);
+  }
+
+  /**
+   * What can be told before the long work: yields a ranking where logs wait to be retraced, or chains of counts to be run. @returns the
+   * weeds whose chains wait
+   */
+  *sight(farm: Farm, wishes: StudyWishes = {}): Generator<StudyEvent, WeedScope[], void> {
+    const season = seasonOf(farm, wishes);
+    if (season === null) return [];
+    const runner = this.runnerOf(farm);
+    this.studied = { farm, season, runner, asking: this.runnerOf(farm) };
+    const waiting = yield* waitingWeeds(runner, season);
+    const seedStays = wishes.firstLook === true && (yield* logsWait(runner, season));
+    if (!seedStays && waiting.length === 0) return waiting;
+    const looks = withQuickLooks(seedStays ? firstLookSteps : steps, waiting);
+    // Plans and fields of its own: those of the study itself are not to be made twice.
+    const looking = this.runnerOf(farm, this.plannerOf(looks, `${seedStays} ${JSON.stringify(waiting)}`));
+    const ranking = yield* rankSeason(looking, season, new Remembered(), { seedStays, quickMaps: waiting.length > 0 });
+    if (ranking) yield { ranking };
+    return waiting;
+  }
+
+  /** The last one serves again where the same is looked at in the same way: a place counted after the other. */
+  private plannerOf(looks: Readonly<Record<StepId, Step>>, name: string): Planner {
+    if (this.looking?.name !== name) this.looking = { name, planner: new Planner(looks) };
+    return this.looking.planner;
   }
 
   /** One result of the farm that was studied last, computed if it is not known; it leaves no trace in the study. */
@@ -93,7 +118,7 @@ export class LiveStudy {
       for (const rating of RATINGS.filter((word) => word !== 'not looked')) {
         const edit = rateField(farm, { field, species: { id: species, name: species }, rating, season, on: null });
         const trying = this.runnerOf(applyEdit(farm, edit).farm, planner);
-        yield* rankAtFirstLook(trying, season, new Remembered());
+        yield* rankSeason(trying, season, new Remembered(), { seedStays: false, quickMaps: false });
       }
     }
     for (const field of unlooked) {
@@ -136,9 +161,12 @@ export class LiveStudy {
   }
 }
 
+function seasonOf(farm: Farm, { season }: StudyWishes): number | null {
+  return season === undefined ? studySeason(farm) : season;
+}
+
 /** Whether a log of the season is still to be retraced. */
-function* logsWait(runner: Runner, season: number | null): Generator<RunnerProgress, boolean, void> {
-  if (season === null) return false;
+function* logsWait(runner: Runner, season: number): Generator<RunnerProgress, boolean, void> {
   for (const { id } of runner.farm.fields) {
     if (harvestOf(runner.farm, id, season).files.length === 0) continue;
     if (!(yield* runner.isKnown('harvest-path', { field: id, season }))) return true;

@@ -19,6 +19,8 @@ export interface Ranking {
   readonly season: number;
   /** A first look: no log is read yet, and all seed is taken to have come down where it grew. The order may change when they are. */
   readonly seedStays: boolean;
+  /** Maps of some counts are quick looks: their chains still run. */
+  readonly quickMaps: boolean;
   /** First to treat on top, then the fields nobody looked at: as in the study. */
   readonly fields: readonly RankedField[];
 }

@@ -14,6 +14,7 @@ export const STEP_IDS = [
   'field',
   'scouting',
   'evidence',
+  'latent-chain',
   'infestation',
   'infestation-facts',
   'harvest-path',
@@ -45,6 +46,8 @@ export type Scope = Readonly<{
   round?: Id;
   species?: Id;
   program?: Id;
+  /** Of the latent count model. */
+  chain?: 0 | 1;
   case?: Case;
 }>;
 

@@ -8,6 +8,7 @@ import { harvestFactsStep } from './steps/harvest-facts.ts';
 import { harvestPathStep } from './steps/harvest-path.ts';
 import { infestationFactsStep } from './steps/infestation-facts.ts';
 import { infestationStep } from './steps/infestation.ts';
+import { latentChainStep } from './steps/latent-chain.ts';
 import { landedStep } from './steps/landed.ts';
 import { machineLoadStep } from './steps/machine-load.ts';
 import { movementChainStep } from './steps/movement-chain.ts';
@@ -34,7 +35,9 @@ export const steps: Readonly<Record<StepId, Step>> = {
   scouting: scoutingStep,
   /** scouting of a season → what speaks for each weed: counts, else patches, else a rating */
   evidence: evidenceStep,
-  /** places, rating or patches → density, probability above the threshold, infested area with a range, what is unknown */
+  /** 20 counts and more → one chain of the latent count model */
+  'latent-chain': latentChainStep,
+  /** places, rating or patches, chains → density, probability above the threshold, infested area with a range, what is unknown */
   infestation: infestationStep,
   /** infestation of each weed → areas, means and what is unknown to all of them */
   'infestation-facts': infestationFactsStep,

@@ -98,7 +98,7 @@ export function* studySeasonOf(
   const { canRank, isPast, priority, factsOfFields } = yield* prioritize(runner, season);
   if (canRank) {
     const fields = yield* rankFields(runner, factsOfFields, remembered);
-    yield { ranking: { season: season!, seedStays: false, fields } };
+    yield { ranking: { season: season!, seedStays: false, quickMaps: false, fields } };
   }
 
   const figures = new FigureBook();
@@ -157,15 +157,16 @@ export function* studySeasonOf(
   return { study, figures, usedKeys: runner.usedKeys };
 }
 
-/** The ranking that can be told before any log is read, by a runner over the steps of a first look; null where nothing can be ranked. */
-export function* rankAtFirstLook(
+/** The ranking alone, by a runner over the steps of a first or a quick look; null where nothing can be ranked. */
+export function* rankSeason(
   runner: Runner,
   season: number | null,
   remembered: Remembered,
+  look: Pick<Ranking, 'seedStays' | 'quickMaps'>,
 ): Generator<RunnerProgress, Ranking | null, void> {
   const { canRank, factsOfFields } = yield* prioritize(runner, season);
   if (!canRank) return null;
-  return { season: season!, seedStays: true, fields: yield* rankFields(runner, factsOfFields, remembered) };
+  return { season: season!, ...look, fields: yield* rankFields(runner, factsOfFields, remembered) };
 }
 
 function* prioritize(runner: Runner, season: number | null) {

@@ -13,6 +13,7 @@ const EFFORT: Readonly<Record<StepId, number>> = {
   field: 11,
   scouting: 3,
   evidence: 1,
+  'latent-chain': 40,
   infestation: 26,
   'infestation-facts': 1,
   'harvest-path': 386,
@@ -82,11 +83,12 @@ export function expectedEffort(farm: Farm): number {
     species: speciesOf(farm).length,
     program: farm.programs.length,
     case: CASES.length,
+    chain: 2,
   };
   // Of earlier seasons only the infestation is looked at.
   const roundSeasons = new Set(farm.rounds.map((one) => one.season)).size;
   return Object.values(steps).reduce((sum, step) => {
     const scopes = step.per.reduce((product, dimension) => product * sizes[dimension], 1);
-    return sum + EFFORT[step.id] * scopes * (step.id === 'infestation' ? roundSeasons : 1);
+    return sum + EFFORT[step.id] * scopes * (step.id === 'infestation' || step.id === 'latent-chain' ? roundSeasons : 1);
   }, 0);
 }

@@ -1,13 +1,16 @@
 /** Per field, season and species: where the weed is and how sure, from the best evidence of the season. */
 import { type Infestation, mapInfestation } from '../../agronomy/infestation.ts';
+import type { AskChain } from '../../agronomy/latent-infestation.ts';
 import { PATCH_DENSITIES, RATING_DENSITIES, type ThreeNumbers } from '../../agronomy/rating-densities.ts';
 import { maskInside } from '../../geometry/grid.ts';
 import { DEFAULT_THRESHOLD_PER_M2 } from '../../model/farm-words.ts';
 import { done } from '../../model/problem.ts';
 import { type Case, CASES } from '../../model/range.ts';
 import { defineStep } from '../define-step.ts';
+import type { Ask } from '../step.ts';
 import type { WeedEvidence } from './evidence.ts';
 import type { FieldGround } from './field.ts';
+import { chainNeeds, type LatentChain } from './latent-chain.ts';
 
 export interface FieldInfestation {
   readonly species: string;
@@ -42,7 +45,9 @@ export const infestationStep = defineStep<Settings, FieldInfestation>({
   needs: (_farm, scope) => ({
     field: { step: 'field', scope: { field: scope.field! } },
     evidence: { step: 'evidence', scope },
+    ...chainNeeds(scope),
   }),
+  lazy: ['chain0', 'chain1'],
   *run({ settings, needs }) {
     const ground = needs['field'] as FieldGround;
     const { round, seen } = needs['evidence'] as WeedEvidence;
@@ -50,7 +55,7 @@ export const infestationStep = defineStep<Settings, FieldInfestation>({
       cells: maskInside(ground.grid, patch.area),
       densityPerM2: typeof patch.density === 'string' ? PATCH_DENSITIES[patch.density] : level(patch.density.perM2),
     }));
-    const map = yield* mapInfestation({
+    const given = {
       grid: ground.grid,
       inside: ground.inside,
       cellAreaM2: ground.cellAreaM2,
@@ -59,7 +64,8 @@ export const infestationStep = defineStep<Settings, FieldInfestation>({
       rating: seen?.rating ?? null,
       patches,
       thresholdPerM2: settings.thresholdPerM2,
-    });
+    };
+    const map = yield* mapInfestation(given, chainsOf(needs));
     const onRating = map.basis === 'rating' ? RATING_DENSITIES[seen!.rating!] : null;
     return done({
       species: settings.species,
@@ -70,6 +76,12 @@ export const infestationStep = defineStep<Settings, FieldInfestation>({
     });
   },
 });
+
+/** Without chains to ask for, a quick look. */
+function chainsOf(needs: Readonly<Record<string, unknown>>): AskChain | 'quick look' {
+  const chains = [needs['chain0'], needs['chain1']] as (Ask<LatentChain> | undefined)[];
+  return chains[0] ? (chain) => chains[chain]!() : 'quick look';
+}
 
 function level(value: number): ThreeNumbers {
   return { low: value, central: value, high: value };
