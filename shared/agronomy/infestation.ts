@@ -15,7 +15,7 @@ import { scoutingDensity } from './scouting-density.ts';
 import type { FieldGrid } from './surface-methods.ts';
 import { densityVariogram, fieldGrid, krigedSurface } from './surface-methods.ts';
 
-export type { DrawnPatch, Infestation, InfestationBasis, InfestationInput } from './infestation-answer.ts';
+export type { DrawnPatch, Infestation, InfestationBasis, InfestationInput, LatentFacts } from './infestation-answer.ts';
 
 type Progress = readonly [done: number, total: number];
 

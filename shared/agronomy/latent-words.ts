@@ -15,7 +15,8 @@ export function latentNotes({ saying, positives, quadrats, knownAreaM2, range90M
       ];
     case 'clumped':
       return [
-        `${RANGE_IS} Counts jump from quadrat to quadrat: clumped plants, or strips and patches smaller than your spacing. Larger quadrats help more than more quadrats.`,
+        RANGE_IS,
+        'Counts jump from quadrat to quadrat: clumped plants, or strips and patches smaller than your spacing. Larger quadrats help more than more quadrats.',
       ];
     default:
       return [RANGE_IS];

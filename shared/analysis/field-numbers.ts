@@ -1,4 +1,5 @@
 /** The numbers of one field, each made through its formula and kept as a figure under its path. */
+import type { LatentFacts } from '../agronomy/infestation.ts';
 import { speciesOf as speciesInfo } from '../agronomy/species.ts';
 import { FLAG_NAMES } from '../harvest/clean-log.ts';
 import type { Ledger } from '../harvest/ledger.ts';
@@ -7,7 +8,7 @@ import type { Program } from '../model/farm.ts';
 import { type Case, CASES, type Range, UNKNOWN_RANGE } from '../model/range.ts';
 import { type Compared, comparedByControl, comparedByGain } from './compare-programs.ts';
 import type { FieldFacts } from './field-facts.ts';
-import type { FigureBook } from './formula.ts';
+import type { FigureBook, Input } from './formula.ts';
 import { FORMULAS } from './formulas.ts';
 import { spokenForM2 } from './known-ground.ts';
 import type { HarvestFacts } from './steps/harvest-facts.ts';
@@ -55,8 +56,8 @@ export function speciesLines({ at, areaM2, figures, known }: Seen): FieldStudy['
     const area = { mild: map.infestedAreaM2.low, central: map.infestedAreaM2.central, harsh: map.infestedAreaM2.high };
     const infested = figures.range(
       `${at}/bySpecies/${species}/infestedAreaM2`,
-      FORMULAS.infestedArea,
-      (which) => ({ A_inf: { value: area[which], from } }),
+      map.latent ? FORMULAS.infestedByCounts : FORMULAS.infestedArea,
+      (which) => ({ A_inf: { value: area[which], from }, ...(map.latent ? foundBeside(map.latent, which) : {}) }),
       { notes: map.notes },
     );
     const unknown = figures.exact(`${at}/bySpecies/${species}/unknownAreaM2`, FORMULAS.unknownGround, {
@@ -73,10 +74,25 @@ export function speciesLines({ at, areaM2, figures, known }: Seen): FieldStudy['
       unknownAreaM2: unknown,
       places: map.places,
       positives: map.positives,
+      rangeIs: map.latent?.saying ?? null,
       notes: map.notes,
       variogram: map.variogram && variogramLine(`${at}/bySpecies/${species}/variogram`, map.variogram, figures),
     };
   });
+}
+
+/** What the latent count model found with an area. */
+function foundBeside({ range80M2, krigedM2, rangeM, sill, k }: LatentFacts, which: Case): Record<string, Input> {
+  const from = { words: 'two chains of the latent count model, geometric means' };
+  const beside: Record<string, Input> = {
+    R: { value: rangeM, from },
+    s: { value: sill, from },
+    k: { value: k, from },
+  };
+  if (which !== 'central') beside['A_80'] = { value: which === 'mild' ? range80M2.low : range80M2.high, from };
+  if (krigedM2 !== null && which === 'central')
+    beside['A_kriged'] = { value: krigedM2, from: { words: 'ordinary kriging with the variogram, to compare' } };
+  return beside;
 }
 
 /**

@@ -37,7 +37,23 @@ export const FORMULAS = {
     text: 'A_inf = max over species, cell by cell, of Σ a·P(density ≥ threshold)',
     unit: 'm2',
     symbols: { A_inf: { means: 'sum over known cells of area times probability', unit: 'm2' } },
-    source: 'methods-spatial §4 and §8: Σ of probabilities, range from the measured error of that estimate',
+    source: 'methods-spatial §4 and §8: Σ of probabilities, or the share of quadrats where there is no map of them',
+    compute: ({ A_inf }) => A_inf!,
+  }),
+  infestedByCounts: formula('infestedByCounts', {
+    gives: 'area above the threshold density',
+    text: 'A_inf = Σ a·P(exp(η) ≥ threshold); counts ~ negative binomial(e·exp(η), k), η Gaussian of variance s, alike up to R',
+    unit: 'm2',
+    symbols: {
+      A_inf: { means: 'sum over known cells of area times probability; low and high from joint draws', unit: 'm2' },
+      A_80: { means: 'the same at the ends of the range that holds it four times in five', unit: 'm2' },
+      A_kriged: { means: 'beside it: the same ground by kriging log(1 + plants/m²)', unit: 'm2' },
+      R: { means: 'practical range: how far two places are alike', unit: 'm' },
+      s: { means: 'variance of log density over the field', unit: '1' },
+      k: { means: 'clumping of the counts within a quadrat: the smaller, the more they jump', unit: '1' },
+    },
+    source:
+      'methods-spatial §7 and §8: latent count model with Pólya-gamma draws (Polson, Scott & Windle 2013), two chains; range widened for what patch shape may do',
     compute: ({ A_inf }) => A_inf!,
   }),
   unknownGround: formula('unknownGround', {

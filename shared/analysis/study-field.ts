@@ -1,4 +1,5 @@
 /** One field of the study: its numbers with ranges, ledgers per case, programs, zones, and the reason in words. */
+import type { RangeSaying } from '../agronomy/infested-range.ts';
 import type { Ledger } from '../harvest/ledger.ts';
 import type { MultiPolygon } from '../geometry/types.ts';
 import { type Case, CASES, type Range, UNKNOWN_RANGE } from '../model/range.ts';
@@ -63,6 +64,8 @@ export interface FieldStudy {
     readonly unknownAreaM2: number;
     readonly places: number;
     readonly positives: number;
+    /** What kind of range the infested area has, where the latent count model told it; few finds have no most likely area. */
+    readonly rangeIs: RangeSaying | null;
     readonly notes: readonly string[];
     /** Likeness by distance, from 20 counted places on; null where there is none. */
     readonly variogram: VariogramLine | null;

@@ -115,6 +115,7 @@ const fieldStudy = z.strictObject({
       unknownAreaM2: z.number(),
       places: z.int(),
       positives: z.int(),
+      rangeIs: z.enum(['few finds', 'strips', 'clumped', 'plain', 'not settled']).nullable(),
       notes: z.array(z.string()),
       variogram: variogram.nullable(),
     }),

@@ -152,7 +152,25 @@ export function formatRange(
   display: Display,
   digits?: number,
 ): string {
-  const { low, central, high } = range;
+  return rangeText(range, quantity, display, digits, true);
+}
+
+/** A range whose middle says nothing: "1 to 30 acres". @param range SI */
+export function formatSpan(
+  range: { readonly low: number | null; readonly central: number | null; readonly high: number | null },
+  quantity: Quantity,
+  display: Display,
+): string {
+  return rangeText(range, quantity, display, undefined, false);
+}
+
+function rangeText(
+  { low, central, high }: Parameters<typeof formatRange>[0],
+  quantity: Quantity,
+  display: Display,
+  digits: number | undefined,
+  withLikely: boolean,
+): string {
   if (low === null || central === null || high === null) return NOT_KNOWN;
   if (Number.isNaN(low) || Number.isNaN(central) || Number.isNaN(high)) return NOT_KNOWN;
   const unit = shownUnit(quantity, display);
@@ -171,7 +189,7 @@ export function formatRange(
   // A bare count beside a million would be read as millions: it says what it counts.
   const bare = (text: string) => !/[a-z]$/.test(text) && /[a-z]$/.test(to);
   const own = (text: string) => (bare(text) ? `${text}${after}` : text);
-  return `${own(from)} to ${to}${after}, most likely ${own(likely)}`;
+  return `${own(from)} to ${to}${after}${withLikely ? `, most likely ${own(likely)}` : ''}`;
 }
 
 /** A range is uncertain: two figures of its larger end are enough. */

@@ -1,7 +1,8 @@
 /**
- * A second worker that computes some fields of a fresh farm: first what ranks them, then the mild and the harsh case. What it makes
- * is handed to the coordinator's store, so who computed what changes nothing.
+ * A second worker. Of a fresh farm it computes some fields: first what ranks them, then the mild and the harsh case. Of counts whose two
+ * chains wait it runs the second. What it makes is handed to the coordinator's store, so who computed what changes nothing.
  */
+import type { WeedScope } from '../../shared/analysis/quick-look.ts';
 import { prepareField } from '../../shared/analysis/spread.ts';
 import { startRunner } from '../../shared/analysis/study.ts';
 import type { ResultStore } from '../../shared/analysis/step.ts';
@@ -14,19 +15,19 @@ export const BESIDES = 'besides';
 
 export interface Task {
   readonly farm: Farm;
-  readonly fields: readonly string[];
   readonly season: number;
   readonly attachments: ReadonlyMap<string, Blob>;
+  readonly share: { readonly fields: readonly string[] } | { readonly chainsOf: readonly WeedScope[] };
 }
 
 interface Made {
   readonly results: readonly (readonly [key: string, bytes: Uint8Array])[];
-  /** True once all its fields can be ranked. */
+  /** True once all its fields can be ranked, or all its chains were run. */
   readonly isRankable: boolean;
 }
 
 export interface Besides {
-  /** Resolves when all its fields can be ranked; also where it failed: what is missing is then computed here. */
+  /** Resolves when its fields can be ranked or its chains were run; also where it failed: what is missing is then computed here. */
   readonly rankable: Promise<void>;
   end(): void;
 }
@@ -65,7 +66,7 @@ export function serveBesides(): void {
 }
 
 /** The share field by field, each with the results that became known. */
-export function* computed({ farm, fields, season, attachments }: Task): Generator<Made, void, void> {
+export function* computed({ farm, season, attachments, share }: Task): Generator<Made, void, void> {
   const results = new Map<string, Uint8Array>();
   const store: ResultStore = {
     has: () => false,
@@ -80,6 +81,14 @@ export function* computed({ farm, fields, season, attachments }: Task): Generato
     results.clear();
     return { results: list, isRankable };
   };
+  if ('chainsOf' in share) {
+    for (const [n, weed] of share.chainsOf.entries()) {
+      for (const work = runner.outcome('latent-chain', { ...weed, chain: 1 }); !work.next().done;);
+      yield given(n === share.chainsOf.length - 1);
+    }
+    return;
+  }
+  const { fields } = share;
   for (const [n, field] of fields.entries()) {
     for (const work = prepareField(runner, field, season, ['central']); !work.next().done;);
     yield given(n === fields.length - 1);

@@ -1,13 +1,13 @@
 /** The coordinator behind a message port: opens a farm, drives its study in turns, and answers questions in between. Latest study wins. */
 import type { StudyEvent } from '../../shared/analysis/study.ts';
 import { openFarmFile } from './farm-file.ts';
-import type { OpenFarm } from './open-farm.ts';
+import type { OpenFarm, Spread } from './open-farm.ts';
 import { keptIn, openKept, openNew, takeOut } from './opening.ts';
 import type { Reply, Request } from './protocol.ts';
 import { type QuestionKind, questions } from './questions.ts';
 import { StudyProgress } from './study-progress.ts';
 import { transferablesIn } from './transferables.ts';
-import { driveInTurns, messageTurn } from './turns.ts';
+import { driveInTurns, messageTurn, type Turns } from './turns.ts';
 
 interface Port {
   onmessage: ((event: { readonly data: Request }) => void) | null;
@@ -115,7 +115,7 @@ async function study(number: number, season: number | null): Promise<void> {
   const studied = openFarm();
   const progress = new StudyProgress(studied.farm);
   let said = -Infinity;
-  const turns = {
+  const turns: Turns<StudyEvent> = {
     stopped: () => current !== number,
     now: () => performance.now(),
     turn,
@@ -133,20 +133,26 @@ async function study(number: number, season: number | null): Promise<void> {
       port.postMessage({ kind: 'progress', number, progress: progress.line() });
     },
   };
-  const besides = studied.spread(season);
+  const fields = studied.spread(season);
   try {
-    if (besides) {
-      await driveInTurns(besides.mine, turns);
-      while (!(await settledWithin(besides.rankable, LISTEN_EVERY_MS))) if (turns.stopped()) break;
-    }
+    if (fields) await beside(fields, turns);
+    const waiting = await driveInTurns(studied.sight(season), turns);
+    const chains = waiting && waiting.length > 0 ? studied.spreadChains(waiting) : null;
+    if (chains) await beside(chains, turns).finally(() => chains.end());
     const run = await driveInTurns(studied.study(season), turns);
     if (run === null) return void stopped(number);
     port.postMessage({ kind: 'result', number, study: run.study });
   } finally {
-    besides?.end();
+    fields?.end();
     void guarded(number, studied.keepFiles);
   }
   await guarded(number, () => inQuiet(number, studied));
+}
+
+/** Computes this computer's share, then waits for the other's. */
+async function beside({ mine, rankable }: Spread, turns: Turns<StudyEvent>): Promise<void> {
+  await driveInTurns(mine, turns);
+  while (!(await settledWithin(rankable, LISTEN_EVERY_MS))) if (turns.stopped()) return;
 }
 
 function settledWithin(promise: Promise<void>, milliseconds: number): Promise<boolean> {

@@ -2,13 +2,15 @@
 import type { FigureBook } from '../../shared/analysis/formula.ts';
 import { LiveStudy } from '../../shared/analysis/live-study.ts';
 import type { RunnerProgress } from '../../shared/analysis/runner.ts';
+import type { WeedScope } from '../../shared/analysis/quick-look.ts';
 import { prepareField, shareFields } from '../../shared/analysis/spread.ts';
 import type { Scope, StepId } from '../../shared/analysis/step.ts';
+import type { WeedEvidence } from '../../shared/analysis/steps/evidence.ts';
 import type { StudyEvent, StudyRun } from '../../shared/analysis/study.ts';
 import { applyEdit, type Edit } from '../../shared/model/edit.ts';
 import type { Farm } from '../../shared/model/farm.ts';
 import { speciesOf, studySeason } from '../../shared/model/lookups.ts';
-import { type Besides, startBesides } from './besides.ts';
+import { type Besides, startBesides, type Task } from './besides.ts';
 import type { Attachments } from './kept/attachments.ts';
 import type { ResultPacks } from './kept/result-packs.ts';
 
@@ -16,6 +18,8 @@ import type { ResultPacks } from './kept/result-packs.ts';
 const WORTH_SPREADING_BYTES = 2 ** 22;
 /** The page and its graphics take a core each: on two, a second computer was measured to make a study slower, not faster. */
 const WORTH_SPREADING_THREADS = 4;
+/** Two chains over fewer places are run here before another computer has read the program. */
+const WORTH_SPREADING_PLACES = 120;
 
 export interface Spread extends Besides {
   /** The share that is computed here. */
@@ -63,9 +67,27 @@ export class OpenFarm {
     const bytes = farm.files.reduce((sum, file) => sum + file.bytes, 0);
     const [mine = [], others = []] = shareFields(farm, 2);
     if (bytes < WORTH_SPREADING_BYTES || others.length === 0) return null;
-    const task = { farm, fields: others, season: year, attachments: this.attachments.blobs };
-    const besides = startBesides(task, (key, bytes) => this.results.write(key, bytes));
-    return { ...besides, mine: this.prepare(mine, year) };
+    return { ...this.besides(year, { fields: others }), mine: this.prepare(mine, year) };
+  }
+
+  /** Shares chains that wait with a second computer, one of each pair; null where that is not worth its start. */
+  spreadChains(weeds: readonly WeedScope[]): Spread | null {
+    const places = weeds.reduce((sum, weed) => sum + this.placesOf(weed), 0);
+    if (places < WORTH_SPREADING_PLACES || navigator.hardwareConcurrency < 2) return null;
+    return { ...this.besides(weeds[0]!.season, { chainsOf: weeds }), mine: this.firstChains(weeds) };
+  }
+
+  private besides(season: number, share: Task['share']): Besides {
+    const task = { farm: this.document, season, attachments: this.attachments.blobs, share };
+    return startBesides(task, (key, bytes) => this.results.write(key, bytes));
+  }
+
+  private placesOf(weed: WeedScope): number {
+    return this.outcome<WeedEvidence>('evidence', weed)?.seen?.places.length ?? 0;
+  }
+
+  private *firstChains(weeds: readonly WeedScope[]): Generator<RunnerProgress, void, void> {
+    for (const weed of weeds) yield* this.live.outcome('latent-chain', { ...weed, chain: 0 });
   }
 
   private *prepare(fields: readonly string[], season: number): Generator<RunnerProgress, void, void> {
@@ -73,12 +95,19 @@ export class OpenFarm {
     for (const field of fields) yield* prepareField(this.live, field, season, ['central']);
   }
 
-  /** @param season null: the last one with records */
-  *study(season: number | null): Generator<StudyEvent, StudyRun, void> {
+  /** What can be told before the long work. @returns the weeds whose chains wait @param season null: the last one with records */
+  *sight(season: number | null): Generator<StudyEvent, WeedScope[], void> {
     this.looked = { farm: this.document, season };
     // What was told of the farm before is nearer to the truth than a first look.
     const firstLook = this.figures === null;
-    const run = yield* this.live.study(this.document, season === null ? { firstLook } : { season, firstLook });
+    return yield* this.live.sight(this.document, season === null ? { firstLook } : { season, firstLook });
+  }
+
+  /** After a look at it. @param season null: the last one with records */
+  *study(season: number | null): Generator<StudyEvent, StudyRun, void> {
+    this.looked = { farm: this.document, season };
+    const isSighted = true;
+    const run = yield* this.live.study(this.document, season === null ? { isSighted } : { season, isSighted });
     this.figures = run.figures;
     this.usedKeys.set(season, run.usedKeys);
     return run;

@@ -89,6 +89,8 @@ export function expectedEffort(farm: Farm): number {
   const roundSeasons = new Set(farm.rounds.map((one) => one.season)).size;
   return Object.values(steps).reduce((sum, step) => {
     const scopes = step.per.reduce((product, dimension) => product * sizes[dimension], 1);
-    return sum + EFFORT[step.id] * scopes * (step.id === 'infestation' || step.id === 'latent-chain' ? roundSeasons : 1);
+    return (
+      sum + EFFORT[step.id] * scopes * (step.id === 'infestation' || step.id === 'latent-chain' ? roundSeasons : 1)
+    );
   }, 0);
 }

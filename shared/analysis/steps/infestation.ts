@@ -33,7 +33,7 @@ interface Settings {
 export const infestationStep = defineStep<Settings, FieldInfestation>({
   id: 'infestation',
   title: 'Infestation',
-  version: 2,
+  version: 3,
   per: ['field', 'season', 'species'],
   key: 'inputs',
   settings(farm, scope) {

@@ -1,7 +1,8 @@
 /** Why a field stands where it stands, in one short line: what was found, and what fell at harvest. */
 import type { Farm } from '../../../shared/model/farm.ts';
 import type { Rating } from '../../../shared/model/records.ts';
-import { formatQuantity, formatRange } from '../../../shared/units/format.ts';
+import { formatQuantity } from '../../../shared/units/format.ts';
+import { infestedText } from '../telling/infested-text.ts';
 import type { FieldShown } from './standing.ts';
 import { countOf, listed } from '../telling/count-words.ts';
 import { capital } from '../../../shared/units/words.ts';
@@ -38,7 +39,7 @@ function foundWords(one: Line, { display }: Farm, rating: Rating | null): string
   if (one.basis === 'rating') return rating === null ? `${one.name} by rating` : ratedWords(one.name, rating);
   if (one.basis === 'drawn patches') return `${one.name} in drawn patches`;
   if (one.basis !== 'points' && (one.infestedAreaM2.central ?? 0) > 0)
-    return `${one.name} on ${formatRange(one.infestedAreaM2, 'area', display)}`;
+    return `${one.name} on ${infestedText(one, display)}`;
   return `${one.name} at ${one.positives} of ${countOf(one.places, 'place')}`;
 }
 

@@ -7,7 +7,7 @@ import { capital } from '../../../shared/units/words.ts';
 export type Line = FieldStudy['bySpecies'][number];
 
 /** A sentence in pieces: a piece with a path is a number that opens its working. */
-export type Piece = string | { readonly range: Range; readonly path: string };
+export type Piece = string | { readonly range: Range; readonly path: string; readonly isSpan?: boolean };
 
 export function lineOf(field: FieldStudy, species: string): Line | null {
   const line = field.bySpecies.find((one) => one.species === species);
@@ -36,6 +36,15 @@ export function fieldFinding(field: FieldStudy, species: string, name: string): 
         `${capital(name)} stands at ${line.positives} of ${countOf(line.places, 'place')} in ${field.name}: too few for a map`,
       ];
     default:
+      if (line.infestedAreaM2.central === null)
+        return [
+          `${capital(name)} stands at ${line.positives} of ${countOf(line.places, 'place')} in ${field.name}: on how much ground, they cannot tell`,
+        ];
+      if (line.rangeIs === 'few finds')
+        return [
+          `${capital(name)} was found at only ${line.positives} of ${countOf(line.places, 'place')} in ${field.name}: it is above its threshold somewhere on `,
+          { range: line.infestedAreaM2, path, isSpan: true },
+        ];
       return [`${capital(name)} is above its threshold on `, { range: line.infestedAreaM2, path }, ` of ${field.name}`];
   }
 }

@@ -1,6 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { countingBound } from '../../../shared/agronomy/infested-area.ts';
 import type { Infestation, InfestationInput } from '../../../shared/agronomy/infestation.ts';
+import { fieldChain, latentSetting } from '../../../shared/agronomy/latent-infestation.ts';
+import { scoutingDensity } from '../../../shared/agronomy/scouting-density.ts';
+import { fieldGrid } from '../../../shared/agronomy/surface-methods.ts';
+import type { ChainResult } from '../../../shared/statistics/latent/chain.ts';
 import { mapInfestation } from '../../../shared/agronomy/infestation.ts';
 import { PATCH_DENSITIES } from '../../../shared/agronomy/rating-densities.ts';
 import type { ScoutedPlace } from '../../../shared/agronomy/scouting-density.ts';
@@ -268,10 +272,11 @@ describe('20 places and more', () => {
     expect(one.probabilityAbove![at(120, 250)]!).toBeGreaterThan(0.95);
     expect(one.variogram!.practicalRangeM).toBeGreaterThan(50);
     expect(one.pattern!.word).toBe('patchy');
-    expect(said(one)).toMatch(/error measured on simulated fields, not a model's/);
+    expect(said(one)).toMatch(/93 to 98 times in 100/);
+    expect([one.latent!.saying, one.latent!.krigedM2 === null]).toEqual(['plain', false]);
   });
 
-  it('have an infested area that is the sum of the chances, with the measured error about it', () => {
+  it('have an infested area that is the sum of the chances, and the truth in its range', () => {
     let sum = 0;
     one.probabilityAbove!.forEach((p, cell) => (sum += one.known[cell] ? 100 * p : 0));
     closeTo(one.infestedAreaM2.central!, sum, { within: 1e-6, because: 'rounding' });
@@ -321,14 +326,59 @@ describe('20 places and more', () => {
     expect(map(scouted(6, patchy))).toMatchObject({ basis: 'surface', label: 'sketch' });
   });
 
-  it('without spatial structure have a mean and no surface, and say so', () => {
+  it('that are noise about one density everywhere have the whole field, or none of it, in their range', () => {
     const random = stream(8, 'no structure');
-    const noise = map(places.map((p) => ({ ...p, count: random.uniform() < 0.3 ? 6 : 0 })));
-    lawsOf(noise);
-    expect([noise.basis, noise.probabilityAbove, noise.infestedFractionOf]).toEqual(['points', null, 'field']);
-    expect(said(noise)).toMatch(/No spatial structure at this spacing/);
-    expect(noise.method).toMatch(/no surface is drawn/);
-    expect(noise.pattern!.word).not.toBe('patchy');
+    const dense = map(places.map((p) => ({ ...p, count: random.uniform() < 0.3 ? 6 : 0 })));
+    lawsOf(dense);
+    expect(dense.infestedFraction.high, '1.8 plants/m² everywhere').toBe(1);
+    const thin = map(places.map((p) => ({ ...p, count: random.uniform() < 0.1 ? 2 : 0 })));
+    lawsOf(thin);
+    expect(thin.infestedFraction.low!, '0.2 plants/m² everywhere').toBeLessThan(1e-3);
+    expect(thin.infestedFraction.high!).toBeLessThan(0.5);
+  });
+
+  describe('with chains that', () => {
+    const setting = latentSetting(fieldGrid(FIELD), scoutingDensity(places));
+    const [first, second] = ([0, 1] as const).map((chain) => run(fieldChain(setting, chain)));
+    // They ran on already: nothing is run anew.
+    const mapBy = (...chains: ChainResult[]) =>
+      run(
+        mapInfestation({ ...FIELD, places }, function* (chain) {
+          yield [0, 1];
+          return { ...chains[chain]!, parts: 2 };
+        }),
+      );
+
+    it('were found are as good as with those that are run', () => {
+      expect(mapBy(first!, second!)).toEqual(one);
+    });
+
+    it('cannot agree have counting alone, and say so', () => {
+      // As if the second had found e⁹ times as many plants everywhere.
+      const mu = second!.mu.map((m) => m + 9);
+      const apart = mapBy(first!, { ...second!, mu, surface: second!.surface.map((m) => m + 9) });
+      lawsOf(apart);
+      expect([apart.basis, apart.probabilityAbove]).toEqual(['points', null]);
+      expect(said(apart)).toMatch(/two runs of the latent count model do not agree/);
+    });
+
+    it('tell of no ground but the counts’ own have a mean and no surface, and say so', () => {
+      const blind = (chain: ChainResult) => ({ ...chain, variance: chain.variance.map(() => 1) });
+      const lone = mapBy(blind(first!), blind(second!));
+      lawsOf(lone);
+      expect([lone.basis, lone.probabilityAbove, lone.infestedFractionOf]).toEqual(['points', null, 'field']);
+      expect(lone.method).toMatch(/no surface is drawn/);
+      expect(said(lone)).toMatch(/No spatial structure/);
+    });
+  });
+
+  it('have a quick look while their chains run, which says what it is', () => {
+    const quick = run(mapInfestation({ ...FIELD, places }, 'quick look'));
+    lawsOf(quick);
+    expect([quick.basis, quick.latent]).toEqual(['surface', null]);
+    expect(said(quick)).toMatch(/A quick look/);
+    const { low, high } = quick.infestedAreaM2;
+    expect(low! < one.infestedAreaM2.central! && one.infestedAreaM2.central! < high!).toBe(true);
   });
 
   it('with fewer than 8 finds join the counting bound and say how little that is', () => {
@@ -344,8 +394,14 @@ describe('20 places and more', () => {
     expect(few.infestedFraction.low!).toBeLessThanOrEqual(low);
   });
 
-  it('say when the quadrats are too small for the threshold', () => {
-    expect(said(map(places, { thresholdPerM2: 0.1 }))).toMatch(/too small for this threshold/);
+  it('say when the quadrats are small for the threshold, and refuse an area where they are too small', () => {
+    const small = map(places, { thresholdPerM2: 0.4 });
+    expect(said(small)).toMatch(/too small for this threshold.*not to be relied on/);
+    expect(small.infestedAreaM2.central).not.toBeNull();
+    const refused = map(places, { thresholdPerM2: 0.1 });
+    lawsOf(refused);
+    expect([refused.infestedAreaM2.central, refused.probabilityAbove]).toEqual([null, null]);
+    expect(said(refused)).toMatch(/No method can tell.*set the threshold to 0.5 plants/);
     expect(said(one)).not.toMatch(/too small/);
   });
 

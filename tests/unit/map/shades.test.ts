@@ -21,6 +21,7 @@ function seen(more: Partial<Seen>): Seen {
     unknownAreaM2: 0,
     places: 20,
     positives: 3,
+    rangeIs: null,
     variogram: null,
     notes: [],
     ...more,

@@ -16,7 +16,7 @@ test('what a second worker hands over is all that a study needs of its fields', 
   );
   const fields = [WEST.id, EAST.id];
   const store = memoryStore();
-  const made = [...computed({ farm, fields, season: 2026, attachments: new Map() })];
+  const made = [...computed({ farm, season: 2026, attachments: new Map(), share: { fields } })];
   for (const { results } of made) for (const [key, bytes] of results) store.write(key, bytes);
 
   const runner = startRunner(farm, { open: () => null }, store);
