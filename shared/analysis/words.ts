@@ -2,7 +2,8 @@
 import { speciesOf as speciesInfo } from '../agronomy/species.ts';
 import type { Farm } from '../model/farm.ts';
 import type { Case, Range } from '../model/range.ts';
-import { formatQuantity, formatRange } from '../units/format.ts';
+import { formatQuantity } from '../units/format.ts';
+import { infestedText } from './infested-text.ts';
 import type { FieldAbout } from './field-about.ts';
 import type { FieldFacts } from './field-facts.ts';
 import type { FigureBook, Input } from './formula.ts';
@@ -114,7 +115,7 @@ function found(field: FieldAbout, display: Farm['display']): string[] {
     if (one.basis === 'rating') return [`${name} by rating only`];
     if (one.basis === 'drawn patches') return [`${name} in drawn patches`];
     if (one.infestedAreaM2.central !== null && one.basis !== 'points') {
-      return [`${name} above its threshold on ${formatRange(one.infestedAreaM2, 'area', display)}`];
+      return [`${name} above its threshold on ${infestedText(one, display)}`];
     }
     return [`${name} at ${one.positives} of ${count(one.places, 'place')}`];
   });

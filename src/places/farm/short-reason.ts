@@ -2,7 +2,7 @@
 import type { Farm } from '../../../shared/model/farm.ts';
 import type { Rating } from '../../../shared/model/records.ts';
 import { formatQuantity } from '../../../shared/units/format.ts';
-import { infestedText } from '../telling/infested-text.ts';
+import { infestedText } from '../../../shared/analysis/infested-text.ts';
 import type { FieldShown } from './standing.ts';
 import { countOf, listed } from '../telling/count-words.ts';
 import { capital } from '../../../shared/units/words.ts';

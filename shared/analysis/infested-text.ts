@@ -1,5 +1,5 @@
-import type { FieldStudy } from '../../../shared/analysis/study.ts';
-import { type Display, formatRange, formatSpan } from '../../../shared/units/format.ts';
+import type { FieldStudy } from './study.ts';
+import { type Display, formatRange, formatSpan } from '../units/format.ts';
 
 /** "12 to 18 acres, most likely 15"; of a few finds "1 to 30 acres", since nothing in between is more likely. */
 export function infestedText(
