@@ -26,7 +26,7 @@ export function byCleanRound(
     share: { low: 0, central: 0, high: share },
     shareOf: 'field',
     notes: [
-      `Zero found is not zero there: with 95 % confidence fewer than ${percent(share)} of such quadrats hold the weed, and its density is below ${rounded(perM2)} plants/m².`,
+      `Zero found is not zero there: with 95% confidence fewer than ${percent(share)} of such quadrats hold the weed, and its density is below ${rounded(perM2)} plants/m².`,
       ...notes,
     ],
   });
@@ -109,7 +109,7 @@ export function byFieldMean(
 }
 
 function percent(share: number): string {
-  return `${Number((100 * share).toPrecision(2))} %`;
+  return `${Number((100 * share).toPrecision(2))}%`;
 }
 
 function rounded(value: number): string {

@@ -26,5 +26,5 @@ export function latentNotes({ saying, positives, quadrats, knownAreaM2, range90M
 const RANGE_IS = `In simulated fields with ${FEW_POSITIVES} finds or more the true area lay within such a range 93 to 98 times in 100.`;
 
 function percent(share: number): string {
-  return `${Number((100 * share).toPrecision(2))} %`;
+  return `${Number((100 * share).toPrecision(2))}%`;
 }

@@ -138,7 +138,7 @@ function tellMachine({ input, path, flagged }: Findings, note: Tell, warn: Tell,
     const share = Math.round((100 * flagged['header-up']) / input.log.count);
     warn(
       'mostly-header-up',
-      `${share} % of the records have the header up.`,
+      `${share}% of the records have the header up.`,
       'Is the header state the wrong way round?',
     );
   }
@@ -195,7 +195,7 @@ function tellMoisture({ input, mass, path }: Findings, add: (one: Problem) => vo
       problem(
         'warning',
         'moisture-in-tenths',
-        `Row ${log.row[first]}: moisture is ${percent} %; ${most} records lie at 100 % or above, ${tenths} of them between 100 and 400 %.`,
+        `Row ${log.row[first]}: moisture is ${percent}%; ${most} records lie at 100% or above, ${tenths} of them between 100 and 400%.`,
         { where: { row: log.row[first]!, column: 'moisture' }, hint: 'Is the column in tenths of a percent?' },
       ),
     );

@@ -173,7 +173,7 @@ describe('a clean round', () => {
     expect(
       said(map(Array.from({ length: 59 }, (_, i) => place(5 + i, 5, 0)))),
       'methods-spatial §3.5: 59 quadrats',
-    ).toMatch(/fewer than 5 %/);
+    ).toMatch(/fewer than 5%/);
   });
 });
 

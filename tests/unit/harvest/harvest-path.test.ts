@@ -228,7 +228,7 @@ describe('yield', () => {
     tenths.moistureFraction[50] = 1.71;
     const told = retrace(tenths);
     const one = told.problems.find((p) => p.code === 'moisture-in-tenths')!;
-    expect(one.text).toMatch(/^Row 52: moisture is 171 %/);
+    expect(one.text).toMatch(/^Row 52: moisture is 171%/);
     expect(one.hint).toBe('Is the column in tenths of a percent?');
     expect(told.flags[50]! & FLAG['moisture-range']).not.toBe(0);
     closeTo(told.standardMassKg! / path.standardMassKg!, 1, {
