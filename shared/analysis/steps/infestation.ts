@@ -33,7 +33,7 @@ interface Settings {
 export const infestationStep = defineStep<Settings, FieldInfestation>({
   id: 'infestation',
   title: 'Infestation',
-  version: 3,
+  version: 4,
   per: ['field', 'season', 'species'],
   key: 'inputs',
   settings(farm, scope) {
