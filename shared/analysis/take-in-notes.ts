@@ -29,7 +29,7 @@ export function takeNotes(
   const merged = mergeFinds(farm, finds);
   for (const { here, brought } of merged.differing) problems.push(differing(here, brought, incoming.name));
   for (const one of merged.added) tellOutside(context, one);
-  if (merged.added.length === 0) {
+  if (merged.added.length + merged.pictured.length === 0) {
     const known = count(merged.known.length + merged.differing.length, 'find');
     const text = `The farm has ${merged.known.length === 1 ? 'the' : 'all'} ${known} of ${incoming.name} already: nothing changes.`;
     problems.push(problem('warning', 'finds-known', text, { where }));
@@ -39,8 +39,13 @@ export function takeNotes(
     const text = `${count(merged.known.length, 'find')} of ${incoming.name} ${merged.known.length === 1 ? 'is' : 'are'} in the farm already and ${merged.known.length === 1 ? 'stays as it is' : 'stay as they are'}.`;
     problems.push(problem('note', 'finds-known', text, { where }));
   }
+  const pictures = merged.pictured.length;
+  const brought = [
+    ...(merged.added.length > 0 ? [`${count(merged.added.length, 'find')} of field notes${onFields(fields)}`] : []),
+    ...(pictures > 0 ? [`${count(pictures, 'picture')} of finds that were here`] : []),
+  ];
   return {
-    summary: `${count(merged.added.length, 'find')} of field notes${onFields(fields)}`,
+    summary: brought.join(' and '),
     sets: [
       { path: ['rounds'], value: merged.rounds },
       {

@@ -28,7 +28,11 @@ export interface TakenIn {
 
 export function takeIn(farm: Farm, incoming: IncomingFile): Outcome<TakenIn> {
   const known = farm.files.find((one) => one.sha256 === incoming.sha256);
-  if (known) {
+  const isNotes = incoming.read.reading.importer === 'field-notes';
+  // A picture that is here already is not named twice; parts of two shapefiles may be equal bytes (.prj): each has an id of its own, the attachment is one.
+  const isNew = (sha256: string) => !farm.files.some((one) => one.sha256 === sha256);
+  // The same notes once more may bring the pictures that were left behind.
+  if (known && !(isNotes && incoming.parts.some((one) => isNew(one.sha256)))) {
     return refused(
       problem('warning', 'file-known', `${incoming.name} is already in the farm as ${known.name}.`, {
         where: { file: incoming.name },
@@ -36,11 +40,8 @@ export function takeIn(farm: Farm, incoming: IncomingFile): Outcome<TakenIn> {
     );
   }
   const ids = new Set(farm.files.map((one) => one.id));
-  const fileId = freeId(`f-${incoming.sha256.slice(0, 12)}`, ids);
+  const fileId = known?.id ?? freeId(`f-${incoming.sha256.slice(0, 12)}`, ids);
   ids.add(fileId);
-  const isNotes = incoming.read.reading.importer === 'field-notes';
-  // A picture that is here already is not named twice; parts of two shapefiles may be equal bytes (.prj): each has an id of its own, the attachment is one.
-  const isNew = (sha256: string) => !farm.files.some((one) => one.sha256 === sha256);
   const parts = incoming.parts
     .filter((one) => !isNotes || isNew(one.sha256))
     .map((part): FarmFile => {
@@ -70,9 +71,17 @@ export function takeIn(farm: Farm, incoming: IncomingFile): Outcome<TakenIn> {
       columns: columnsToKeep(incoming),
     },
   };
+  const files = known
+    ? [
+        ...farm.files.map((one) =>
+          one === known ? { ...known, parts: [...(known.parts ?? []), ...parts.map((part) => part.id)] } : one,
+        ),
+        ...parts,
+      ]
+    : [...farm.files, file, ...parts];
   const edit: Edit = {
     label: `Add ${taken.summary} from ${incoming.name}`,
-    sets: [{ path: ['files'], value: [...farm.files, file, ...parts] }, ...taken.sets],
+    sets: [{ path: ['files'], value: files }, ...taken.sets],
   };
   return done({ edit, fileId, summary: taken.summary }, context.problems);
 }

@@ -42,29 +42,45 @@ export interface MergedFinds {
   readonly added: readonly Find[];
   /** Here already, the same. */
   readonly known: readonly Find[];
+  /** Here already without a picture, which comes now. */
+  readonly pictured: readonly Find[];
   /** Here already, saying something else: the farm keeps its own. */
   readonly differing: readonly { readonly here: Find; readonly brought: Find }[];
 }
 
-/** What is known by its id stays as the farm has it; what is new joins the round of its day. Merged again, nothing changes. */
+/** What is known by its id stays as the farm has it, but for a picture that it lacked; what is new joins the round of its day. Merged again, nothing changes. */
 export function mergeFinds(farm: Farm, finds: readonly Find[]): MergedFinds {
   const here = new Map(farm.rounds.flatMap((round) => round.typed.filter(isFind).map((one) => [one.id, one])));
   const added: Find[] = [];
   const known: Find[] = [];
+  const pictured: Find[] = [];
   const differing: { here: Find; brought: Find }[] = [];
   let now = farm;
   for (const find of finds) {
     const own = here.get(find.id);
     if (own) {
-      if (isSameFind(own, find)) known.push(own);
-      else differing.push({ here: own, brought: find });
+      if (!isSameFind(own, find)) differing.push({ here: own, brought: find });
+      else if (own.photo !== undefined || find.photo === undefined) known.push(own);
+      else {
+        here.set(find.id, find);
+        pictured.push(find);
+        now = { ...now, rounds: withPicture(now, own, find.photo) };
+      }
       continue;
     }
     here.set(find.id, find);
     added.push(find);
     now = { ...now, rounds: withFind(now, find) };
   }
-  return { rounds: now.rounds, added, known, differing };
+  return { rounds: now.rounds, added, known, pictured, differing };
+}
+
+function withPicture(farm: Farm, find: Find, photo: string): Farm['rounds'] {
+  return farm.rounds.map((round) =>
+    round.typed.some((one) => one.id === find.id)
+      ? { ...round, typed: round.typed.map((one) => (one.id === find.id ? { ...one, photo } : one)) }
+      : round,
+  );
 }
 
 function withFind(farm: Farm, find: Find): Farm['rounds'] {

@@ -6,7 +6,9 @@ import { applyEdit } from '../../../shared/model/edit.ts';
 import { markFind } from '../../../shared/model/edits/finds.ts';
 import type { Farm, FarmFile } from '../../../shared/model/farm.ts';
 import { type Find, findsOf } from '../../../shared/model/field-notes.ts';
+import { readFarmText, writeFarmText } from '../../../shared/model/farm-text.ts';
 import { findIn } from '../../support/finds.ts';
+import { openArchive } from '../../../shared/import/archive.ts';
 import { codes } from '../../support/import-text.ts';
 import { MemoryHost } from '../../support/memory-host.ts';
 import { given, onBench } from '../../support/review-bench.ts';
@@ -135,6 +137,44 @@ describe('at the office', () => {
     expect(findsOf(came.farm, 2026)[0]!.photo).toBeUndefined();
     const made = fieldNotesFile(phoneWith([pictured]), [pictured], () => null);
     expect([made.ok, codes(made)]).toEqual([true, ['photo-missing']]);
+  });
+
+  test('a picture that comes after its find is known already is added to it, by the same notes or by others; again, nothing changes', () => {
+    const { name, bytes } = sent(phoneWith([...plain, pictured]));
+    const entries = openArchive(bytes);
+    if (!entries.ok) throw new Error('no zip');
+    const json = entries.value.find((one) => one.name.endsWith('.json'))!.read();
+    if (!json.ok) throw new Error('no notes');
+    // The text alone came first, as it lies in the zip, or spelled otherwise.
+    const respelled = new TextEncoder().encode(JSON.stringify(JSON.parse(new TextDecoder().decode(json.value))));
+    for (const first of [json.value, respelled]) {
+      const without = merged(twoFieldFarm(), [{ name: 'notes.json', bytes: first }]).farm;
+      expect(findsOf(without, 2026)[0]!.photo).toBeUndefined();
+      const came = merged(without, [{ name, bytes }]);
+      expect(came.items[0]!.summary).toBe('1 picture of finds that were here');
+      const find = findsOf(came.farm, 2026)[0]!;
+      expect(came.farm.files.find((one) => one.id === find.photo)).toMatchObject({
+        kind: 'photo',
+        sha256: photo.sha256,
+      });
+      expect(findsOf(came.farm, 2026).map(({ photo: _photo, ...same }) => same)).toEqual(findsOf(without, 2026));
+      expect(readFarmText(writeFarmText(came.farm))).toMatchObject({ ok: true, value: came.farm });
+      expect(applyEdit(came.farm, applyEdit(without, came.edit!).reverse).farm).toEqual(without);
+      expect(merged(came.farm, [{ name, bytes }]).edit).toBeNull();
+    }
+  });
+
+  test('a picture that was changed on the way is not added later either', () => {
+    const { name, bytes } = sent(phoneWith([pictured]));
+    const came = merged(twoFieldFarm(), [{ name, bytes }]).farm;
+    const without = {
+      ...came,
+      files: came.files.filter((one) => one.kind !== 'photo').map(({ parts: _parts, ...one }) => one),
+      rounds: came.rounds.map((round) => ({ ...round, typed: round.typed.map(({ photo: _photo, ...one }) => one) })),
+    };
+    const altered = sent(phoneWith([pictured]), () => Uint8Array.of(0xff, 0xd8, 0xff, 0xe0, 9));
+    const again = merged(without, [altered]);
+    expect([again.edit, codes(again.items[0]!)]).toEqual([null, ['photo-missing', 'finds-known']]);
   });
 
   test('notes of another farm are asked about; far from every field they are refused', () => {

@@ -74,6 +74,16 @@ describe('merging', () => {
     expect(ids(ab)).toHaveLength(5);
   });
 
+  test('a picture that the farm lacked is added to its find, one that it has stays', () => {
+    const once = merge(twoFieldFarm(), finds);
+    const merged = mergeFinds(once, [{ ...first, photo: photo.id }, finds[1]!]);
+    expect([merged.pictured.map((one) => one.id), merged.known]).toEqual([[first.id], [finds[1]]]);
+    const pictured = { ...once, rounds: [...merged.rounds] };
+    expect(pictured.rounds.flatMap((one) => one.typed).find((one) => one.id === first.id)!.photo).toBe(photo.id);
+    const other = mergeFinds(pictured, [{ ...first, photo: 'f-another' }]);
+    expect([other.pictured, other.rounds]).toEqual([[], pictured.rounds]);
+  });
+
   test('a find that says something else is told, and the farm keeps its own', () => {
     const once = merge(twoFieldFarm(), finds);
     const altered = { ...first, count: 40 };
