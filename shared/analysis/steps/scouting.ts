@@ -161,7 +161,7 @@ export const scoutingStep = defineStep<Settings, FieldScouting>({
             problem(
               'note',
               'places-merged',
-              `Field ${settings.name}: ${merged} observations at a place already counted were added to it.`,
+              `Field ${settings.name}: ${merged} ${merged === 1 ? 'observation at a place already counted was' : 'observations at a place already counted were'} added to it.`,
             ),
           );
         }
