@@ -30,8 +30,8 @@ export interface VariogramPicture {
   readonly xTicks: readonly { readonly x: number; readonly value: number }[];
   readonly yTicks: readonly { readonly y: number; readonly share: number }[];
   readonly nuggetY: number;
-  /** Where words about the beginning of the curve stand free of it, and of the marks where there is room. */
-  readonly nuggetWords: Spot;
+  /** Where words about the beginning of the curve stand free of it and of the marks; null where there is no room. */
+  readonly nuggetWords: Spot | null;
   /** null where the curve has not reached its sill within the picture. */
   readonly sillY: number | null;
   /** Where words about the sill end, free of the marks. */
@@ -106,7 +106,7 @@ function nuggetWordsAt(
   marks: readonly Spot[],
   longPx: number,
   { left, right, bottom }: VariogramFrame,
-): Spot {
+): Spot | null {
   const ground = bottom - WORDS_OFF_GROUND_PX;
   const below = nuggetY + WORDS_HIGH_PX;
   if (below <= ground) return { x: left + 8, y: below };
@@ -114,7 +114,7 @@ function nuggetWordsAt(
   if (!free) return { x: left + 8, y: nuggetY - 10 };
   for (let x = free.x + 6; x + longPx < right; x += MARK_PX)
     if (!touches(marks, x, x + longPx, ground)) return { x, y: ground };
-  return { x: free.x + 6, y: ground };
+  return null;
 }
 
 /** Over the sill, at the right end, as far up as it takes to be free of the marks. */

@@ -37,15 +37,27 @@ test('the curve begins at the nugget and stays within the picture, with room for
 
 test('words about the nugget stand under the curve, or on the ground where it begins there', () => {
   const high = layOutVariogram(drawing, frame, letters);
-  expect(high.nuggetWords.y).toBeGreaterThan(high.nuggetY);
+  expect(high.nuggetWords!.y).toBeGreaterThan(high.nuggetY);
   const low = layOutVariogram(
     { ...drawing, nuggetShare: 0, curveAt: (distance) => 1 - Math.exp(-distance / 100) },
     frame,
     letters,
   );
-  expect(low.nuggetWords.y).toBeLessThan(frame.bottom);
-  const there = low.curve.findIndex((one) => one.x > low.nuggetWords.x);
-  expect(low.curve[there]!.y).toBeLessThan(low.nuggetWords.y - 15);
+  const words = low.nuggetWords!;
+  expect(words.y).toBeLessThan(frame.bottom);
+  const there = low.curve.findIndex((one) => one.x > words.x);
+  expect(low.curve[there]!.y).toBeLessThan(words.y - 15);
+});
+
+test('words about the nugget are left to the notes where marks leave no room', () => {
+  const lags = Array.from({ length: 12 }, (_, i) => ({
+    distance: 33 * (i + 1),
+    pairs: 30,
+    share: 0.9,
+    robustShare: 0.05,
+  }));
+  const low = { ...drawing, lags, nuggetShare: 0, curveAt: (distance: number) => 1 - Math.exp(-distance / 100) };
+  expect(layOutVariogram(low, frame, letters).nuggetWords).toBeNull();
 });
 
 test('words about the sill stand over it, free of the marks', () => {
