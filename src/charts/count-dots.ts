@@ -7,6 +7,8 @@ export interface DotPicture {
   readonly thresholdX: number;
   readonly radiusPx: number;
   readonly heightPx: number;
+  /** Places that a dot stands for; above 1 where single ones would tower. */
+  readonly placesADot: number;
 }
 
 const ZERO_COLUMNS = 5;
@@ -22,37 +24,44 @@ const STEPS = [1, 2, 5];
 export function dotsOf(densities: readonly number[], threshold: number, widthPx: number): DotPicture {
   const found = densities.filter((one) => one > 0).sort((a, b) => a - b);
   const zeroCount = densities.length - found.length;
-  const low = Math.min(threshold, ...found) / 1.5;
-  const high = Math.max(threshold, ...found) * 1.5;
+  const low = Math.min(threshold, found[0] ?? threshold) / 1.5;
+  const high = Math.max(threshold, found.at(-1) ?? threshold) * 1.5;
   const radiusPx = RADII_PX.find((one) => 2 * one * tallest(one) <= HIGHEST_PX) ?? RADII_PX.at(-1)!;
   const stepPx = 2 * radiusPx;
+  const placesADot = Math.max(1, Math.ceil((stepPx * tallest(radiusPx)) / HIGHEST_PX));
 
   function scaleOf(step: number): (value: number) => number {
     const from = ZERO_COLUMNS * step + 2 * MARGIN_PX;
     const to = Math.max(from + MARGIN_PX, widthPx - MARGIN_PX);
     return (value) => from + (Math.log(value / low) / Math.log(high / low)) * (to - from);
   }
-  function binned(step: number): Map<number, number[]> {
+  /** How many places stand in each column. */
+  function binned(step: number): Map<number, number> {
     const at = scaleOf(step);
-    const bins = new Map<number, number[]>();
+    const bins = new Map<number, number>();
     for (const one of found) {
       const bin = Math.round(at(one) / step);
-      bins.set(bin, [...(bins.get(bin) ?? []), one]);
+      bins.set(bin, (bins.get(bin) ?? 0) + 1);
     }
     return bins;
   }
   function tallest(radius: number): number {
-    const stacks = [...binned(2 * radius).values()].map((one) => one.length);
-    return Math.max(1, Math.ceil(zeroCount / ZERO_COLUMNS), ...stacks);
+    let most = Math.max(1, Math.ceil(zeroCount / ZERO_COLUMNS));
+    for (const count of binned(2 * radius).values()) most = Math.max(most, count);
+    return most;
   }
 
-  const zeros = Array.from({ length: zeroCount }, (_, n) => ({
+  const zeros = Array.from({ length: Math.ceil(zeroCount / placesADot) }, (_, n) => ({
     x: MARGIN_PX / 2 + radiusPx + (n % ZERO_COLUMNS) * stepPx,
     y: radiusPx + Math.floor(n / ZERO_COLUMNS) * stepPx,
     zero: true,
   }));
-  const stacked = [...binned(stepPx)].flatMap(([bin, values]) =>
-    values.map((_, n) => ({ x: bin * stepPx, y: radiusPx + n * stepPx, zero: false })),
+  const stacked = [...binned(stepPx)].flatMap(([bin, count]) =>
+    Array.from({ length: Math.ceil(count / placesADot) }, (_, n) => ({
+      x: bin * stepPx,
+      y: radiusPx + n * stepPx,
+      zero: false,
+    })),
   );
   const at = scaleOf(stepPx);
   return {
@@ -61,7 +70,8 @@ export function dotsOf(densities: readonly number[], threshold: number, widthPx:
     zeroX: MARGIN_PX / 2 + (ZERO_COLUMNS * stepPx) / 2,
     thresholdX: at(threshold),
     radiusPx,
-    heightPx: Math.max(40, stepPx * tallest(radiusPx) + 8),
+    heightPx: Math.max(40, stepPx * Math.ceil(tallest(radiusPx) / placesADot) + 8),
+    placesADot,
   };
 }
 
