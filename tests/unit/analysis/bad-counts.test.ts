@@ -122,7 +122,7 @@ describe('counts that are', () => {
     expect(brought.study.fields.reduce((sum, one) => sum + (one.bySpecies[0]?.places ?? 0), 0)).toBe(2);
   });
 
-  test('without any likeness (pure nugget): the mean of the field, no surface, and why', () => {
+  test('without any likeness (pure nugget): that neighbors foretell nothing is said', () => {
     // a checkerboard: every neighbor is unlike
     const brought = bring(scouting(counts('West', [8, 8], (_x, _y, n) => ((n + Math.floor(n / 8)) % 2 ? 9 : 0))));
     const { weed } = brought;

@@ -4,9 +4,10 @@ import {
   leaveOneOutOfAll,
   leaveOneOutOfNearest,
 } from '../../../shared/statistics/cross-validation.ts';
+import { indexPoints } from '../../../shared/geometry/point-index.ts';
 import { inverseDistance } from '../../../shared/statistics/idw.ts';
 import type { KrigingData, KrigingOptions } from '../../../shared/statistics/kriging.ts';
-import { ordinaryKriging } from '../../../shared/statistics/kriging.ts';
+import { ordinaryKriging, squareBlock } from '../../../shared/statistics/kriging.ts';
 import { stream } from '../../../shared/statistics/random.ts';
 import type { VariogramModel } from '../../../shared/statistics/variogram-model.ts';
 import { closeTo } from '../../support/close-to.ts';
@@ -124,6 +125,43 @@ describe('ordinary kriging', () => {
       kriging.predict(TARGETS.xM, TARGETS.yM, i, i + 1, alone.prediction, alone.variance);
       expect([alone.prediction[i], alone.variance[i]]).toEqual([together.prediction[i], together.variance[i]]);
     }
+  });
+
+  it.each([900, 1200])('along a row of cells is kriging from the 16 nearest of each alone: %i places', (n) => {
+    const data = scattered(n);
+    const cells = {
+      xM: Float64Array.from({ length: 200 }, (_, i) => 2 * i),
+      yM: new Float64Array(200).fill(123),
+    };
+    const index = indexPoints(data.xM, data.yM);
+    const nearest = new Int32Array(16);
+    const row = predict(data, { ...MICRO, neighbours: 16 }, MODEL, cells);
+    for (let i = 0; i < 200; i += 7) {
+      index.nearest(cells.xM[i]!, cells.yM[i]!, 16, nearest);
+      const take = (values: Float64Array) => Float64Array.from(nearest, (id) => values[id]!);
+      const near = { xM: take(data.xM), yM: take(data.yM), z: take(data.z) };
+      const one = { xM: cells.xM.slice(i, i + 1), yM: cells.yM.slice(i, i + 1) };
+      const alone = predict(near, MICRO, MODEL, one);
+      closeTo(row.prediction[i]!, alone.prediction[0]!, rounding);
+      closeTo(row.variance[i]!, alone.variance[0]!, rounding);
+    }
+  });
+
+  it('of a block is the mean of the smooth part over it, surer than a point; of a block of one point that point', () => {
+    const data = scattered(60);
+    const block = squareBlock(40);
+    const at = { xM: Float64Array.of(200), yM: Float64Array.of(210) };
+    const ours = predict(data, { ...MICRO, block }, MODEL, at);
+    const points = {
+      xM: block.dxM.map((dx) => 200 + dx),
+      yM: block.dyM.map((dy) => 210 + dy),
+    };
+    const { prediction, variance } = predict(data, SMOOTH, MODEL, points);
+    closeTo(ours.prediction[0]!, prediction.reduce((sum, one) => sum + one, 0) / 16, rounding);
+    expect(ours.variance[0]!).toBeLessThan(Math.min(...variance));
+    const single = { dxM: new Float64Array(1), dyM: new Float64Array(1), weight: Float64Array.of(1) };
+    same(predict(data, { ...MICRO, block: single }), predict(data, SMOOTH));
+    same(predict(data, { ...SMOOTH, block, neighbours: 60 }, MODEL, at), predict(data, { ...MICRO, block }, MODEL, at));
   });
 
   it('is unknown where no place is near enough', () => {
