@@ -1,21 +1,26 @@
 /** A variogram in a grower's words: how far likeness reaches, and how well stops foretell each other. */
 import { MODEL_NAMES, type VariogramLine } from '../../../shared/analysis/variogram-line.ts';
+import { semivariance } from '../../../shared/statistics/variogram-model.ts';
 import { type Display, formatNumber, formatQuantity, formatRange, shownUnit } from '../../../shared/units/format.ts';
 import { fromSI, toSI } from '../../../shared/units/units.ts';
 
 /** Above this share of nugget, stops side by side are only somewhat alike. */
 const SOMEWHAT_FROM = 0.4;
 
+/** Above this share of what the farthest stops looked at differ, the closest ones are only a little more alike. */
+const WEAK_FROM = 0.7;
+
 export type Likeness =
   | { readonly kind: 'none' }
   /** Likeness has not ended at the farthest distance looked at. */
-  | { readonly kind: 'beyond' }
+  | { readonly kind: 'beyond'; readonly weak: boolean }
   | { readonly kind: 'within'; readonly rangeM: number; readonly somewhat: boolean };
 
 export function likenessOf({ model, noStructure, practicalRangeM, rangeAtLimit, cutoffM }: VariogramLine): Likeness {
   const rangeM = practicalRangeM.central;
   if (noStructure !== null || rangeM === null) return { kind: 'none' };
-  if (rangeAtLimit || rangeM > cutoffM) return { kind: 'beyond' };
+  if (rangeAtLimit || rangeM > cutoffM)
+    return { kind: 'beyond', weak: model.nugget > WEAK_FROM * semivariance(model, cutoffM) };
   const { nugget, partialSill } = model;
   return { kind: 'within', rangeM, somewhat: nugget > SOMEWHAT_FROM * (nugget + partialSill) };
 }

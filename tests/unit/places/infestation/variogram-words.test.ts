@@ -26,8 +26,10 @@ test('likeness ends at the practical range, strong where the nugget is small', (
 });
 
 test('a range beyond the distances looked at, or not held by them, is said to lie beyond', () => {
-  expect(likenessOf({ ...line, cutoffM: 140 })).toEqual({ kind: 'beyond' });
-  expect(likenessOf({ ...line, rangeAtLimit: true })).toEqual({ kind: 'beyond' });
+  expect(likenessOf({ ...line, cutoffM: 140 })).toEqual({ kind: 'beyond', weak: false });
+  expect(likenessOf({ ...line, rangeAtLimit: true })).toEqual({ kind: 'beyond', weak: false });
+  const noisy = { ...model, nugget: 0.95, partialSill: 0.3 };
+  expect(likenessOf({ ...line, rangeAtLimit: true, model: noisy })).toEqual({ kind: 'beyond', weak: true });
 });
 
 test('pure nugget is no likeness', () => {
