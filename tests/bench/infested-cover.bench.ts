@@ -7,7 +7,7 @@
  * "whole": of the whole field, as the reference scores it. "known": of the ground that the tool calls known (§9).
  */
 import { createHash } from 'node:crypto';
-import { appendFileSync, existsSync, mkdirSync, readFileSync } from 'node:fs';
+import { appendFileSync, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { join } from 'node:path';
 import { Worker } from 'node:worker_threads';
@@ -59,9 +59,14 @@ function keptResults(program: string) {
   return {
     read: (): Done[] => {
       if (!existsSync(file)) return [];
-      const lines = readFileSync(file, 'utf8').split('\n');
-      // the last line may have been cut off when a run was ended
-      return lines.slice(0, -1).map((line) => JSON.parse(line) as Done);
+      const text = readFileSync(file, 'utf8');
+      // a line without its end was cut off when a run was ended
+      const whole = text.slice(0, text.lastIndexOf('\n') + 1);
+      if (whole !== text) writeFileSync(file, whole);
+      return whole
+        .split('\n')
+        .slice(0, -1)
+        .map((line) => JSON.parse(line) as Done);
     },
     add: (done: Done): void => appendFileSync(file, `${JSON.stringify(done)}\n`),
   };
