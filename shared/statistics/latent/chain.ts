@@ -16,8 +16,10 @@ export interface LatentInput {
   readonly cells: ModelCells;
   /**
    * Main direction of the harvest path, radians from x towards y: likeness may then reach 2, 4 or 8 times as far along it as
-   * across. Give it where the finds follow the path (`findsFollowPath`): strips are then seen as strips. Given everywhere it
-   * makes less ground known where counts are few.
+   * across. On simulated strips of 200 quadrats the 90 % range then holds 88 % of the truths instead of 75 %, with three
+   * quarters of its width; soft and sharp-edged patches keep theirs. With 20–60 quadrats it makes less ground known: give
+   * it there only where the finds follow the path (`findsFollowPath`).
+   * @source `npm run bench infested-cover`, 24 fields a kind and number of quadrats, the same with and without
    */
   readonly direction?: number;
 }
