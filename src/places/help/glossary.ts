@@ -71,6 +71,12 @@ export const GLOSSARY: readonly Term[] = [
       'Drawing a surface through points, weighing neighbors by how alike near points are, with its own measure of doubt.',
   },
   {
+    word: 'likeness by distance',
+    also: ['variogram', 'nugget', 'sill', 'range of likeness'],
+    means:
+      'How much two stops differ, by how far apart they lie. Where the curve levels off, one tells nothing of the other; where it begins is what even stops side by side differ by.',
+  },
+  {
     word: 'lodged seed',
     means: 'Seed caught on ledges and in corners of the combine, let go slowly, some of it in the next field.',
   },

@@ -49,6 +49,13 @@ const METHOD_SOURCES: Readonly<Record<string, Source>> = {
     where: 'Mathematical Geology 12:115-125',
     verified: 'memory',
   },
+  diggle1998: {
+    authors: 'Diggle P.J., Tawn J.A., Moyeed R.A.',
+    year: 1998,
+    title: 'Model-based geostatistics',
+    where: 'Applied Statistics 47:299-350',
+    verified: 'memory',
+  },
   drummond1999: {
     authors: 'Drummond, Fraisse, Sudduth',
     year: 1999,

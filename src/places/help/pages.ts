@@ -84,12 +84,16 @@ export const HELP_PAGES: Readonly<Record<PlaceId, HelpPage>> = {
         heading: 'Which picture for how many places',
         paragraphs: [
           say(
-            'Up to 7 places: points and the field’s mean. From 8: a sketch by distance, marked as one. From 20: a surface by kriging of the logarithm, with a chance of being above the threshold at each cell. Kriging weighs neighbors by how alike near places were in this field.',
-            'cressie1980',
+            'Up to 7 places: points and the field’s mean. From 8: a sketch by distance, marked as one. From 20: a surface by the latent count model. It asks which densities could have made your counts, clumps and all, and gives each cell its chance of being above the threshold.',
+            'diggle1998',
           ),
           say(
-            'The infested area adds up those chances; it is not cut out of the mean surface, which is too smooth to be cut. Its range is the error that this way made on simulated fields with known truth, since a range computed from the surface alone is far too narrow.',
+            'The infested area adds up those chances; it is not cut out of the mean surface, which is too smooth to be cut. Its range comes from many whole fields drawn as the counts allow, and is widened by what no count can tell: the shape of patches. A range computed from the surface alone would be far too narrow.',
             'hofer2010',
+          ),
+          say(
+            'How far one stop speaks for another is drawn from all pairs of stops: how much two differ, by how far apart they lie. Each stop is also left out and guessed from the others by kriging, a second method: where the guesses are no better than the mean, the page says not to trust the map for where the weed stands.',
+            'cressie1980',
           ),
         ],
       },
@@ -108,7 +112,16 @@ export const HELP_PAGES: Readonly<Record<PlaceId, HelpPage>> = {
       },
     ],
     cautions: ['estimates', 'first find of Palmer amaranth', 'cab', 're-entry'],
-    words: ['quadrat', 'scouting round', 'clumping', 'kriging', 'threshold', 'infested area', 'unknown'],
+    words: [
+      'quadrat',
+      'scouting round',
+      'clumping',
+      'kriging',
+      'likeness by distance',
+      'threshold',
+      'infested area',
+      'unknown',
+    ],
   },
   harvest: {
     title: 'The combine’s log is retraced, and the seed on the plants is moved along it',
