@@ -37,6 +37,8 @@ export interface InfestationInput {
 /** Geometric means over the chains, and what stands beside the 90 % range. */
 export interface LatentFacts extends LatentParameters {
   readonly saying: RangeSaying;
+  /** Whether the finds follow the harvest path. */
+  readonly followsPath: boolean;
   readonly range80M2: Interval;
   /** Infested area of the same ground by kriging log(1 + plants/m²), to compare; null where no variogram could be fitted. */
   readonly krigedM2: number | null;

@@ -8,8 +8,15 @@ import { byCleanRound, byPoints, bySketch } from './counted-infestation.ts';
 import { UNKNOWN_RANGE } from '../model/range.ts';
 import type { Infestation, InfestationInput } from './infestation-answer.ts';
 import type { ChainResult } from '../statistics/latent/chain.ts';
-import type { AskChain, LatentSetting } from './latent-infestation.ts';
-import { bearsSurface, byLatentCounts, byPreview, fieldChain, latentSetting } from './latent-infestation.ts';
+import type { LatentSetting, LatentSource } from './latent-infestation.ts';
+import {
+  bearsSurface,
+  byLatentCounts,
+  byPreview,
+  fieldChain,
+  latentSetting,
+  mayFollowPath,
+} from './latent-infestation.ts';
 import type { ScoutingDensity } from './scouting-density.ts';
 import { scoutingDensity } from './scouting-density.ts';
 import type { FieldGrid } from './surface-methods.ts';
@@ -32,7 +39,7 @@ const DOUBTFUL_EXPECTED_PLANTS = 0.5;
  */
 export function* mapInfestation(
   input: InfestationInput,
-  ask: AskChain | 'quick look' | null = null,
+  ask: LatentSource | 'quick look' | null = null,
 ): Generator<Progress, Infestation, void> {
   const { grid, inside, cellAreaM2, thresholdPerM2 } = input;
   const cells = grid.columns * grid.rows;
@@ -66,12 +73,13 @@ function* counted(
   input: InfestationInput,
   field: FieldGrid,
   density: ScoutingDensity,
-  ask: AskChain | 'quick look' | null,
+  ask: LatentSource | 'quick look' | null,
   notes: string[],
 ): Generator<Progress, Infestation, void> {
-  const setting = bearsSurface(density) ? latentSetting(field, density) : null;
-  if (!setting) return bySketch(input, field, density, notes);
-  if (ask === 'quick look') return byPreview(input, setting, density, notes);
+  if (!bearsSurface(density)) return bySketch(input, field, density, notes);
+  if (ask === 'quick look') return byPreview(input, latentSetting(field, density), density, notes);
+  const direction = ask && mayFollowPath(density) ? yield* ask.direction() : null;
+  const setting = latentSetting(field, density, direction);
   const chains = [yield* chainOf(setting, ask, 0), yield* chainOf(setting, ask, 1)] as const;
   const variogram = densityVariogram(density);
   const hasStructure = variogram !== null && variogram.noStructure === null;
@@ -100,6 +108,10 @@ function withoutFineThreshold(map: Infestation, density: ScoutingDensity, thresh
   };
 }
 
-function* chainOf(setting: LatentSetting, ask: AskChain | null, chain: 0 | 1): Generator<Progress, ChainResult, void> {
-  return (ask ? yield* ask(chain) : null) ?? (yield* fieldChain(setting, chain));
+function* chainOf(
+  setting: LatentSetting,
+  ask: LatentSource | null,
+  chain: 0 | 1,
+): Generator<Progress, ChainResult, void> {
+  return (ask ? yield* ask.chain(chain) : null) ?? (yield* fieldChain(setting, chain));
 }

@@ -15,6 +15,7 @@ import { byFieldMean, SURFACE_FROM } from './counted-infestation.ts';
 import type { Infestation, InfestationInput } from './infestation-answer.ts';
 import { answer } from './infestation-answer.ts';
 import { FEW_POSITIVES, surfaceRange } from './infested-area.ts';
+import { findsFollowPath } from './finds-along-path.ts';
 import type { InfestedRange } from './infested-range.ts';
 import { infestedRange } from './infested-range.ts';
 import { areaOfBlocks, densityOnDisplay, latentGrid, type LatentGrid, probabilityOnDisplay } from './latent-grid.ts';
@@ -26,8 +27,13 @@ import { unknownSurface, withinReach } from './surface-methods.ts';
 
 type Progress = readonly [done: number, total: number];
 
-/** Runs one of the two chains of the field's counts, or finds it. */
-export type AskChain = (chain: 0 | 1) => Generator<Progress, ChainResult | null, void>;
+/** Where the model's parts come from. */
+export interface LatentSource {
+  /** One of the two chains of the field's counts; null: it is run here. */
+  chain(chain: 0 | 1): Generator<Progress, ChainResult | null, void>;
+  /** Main direction of the harvest path, radians from x towards y; null where none is known. */
+  direction(): Generator<Progress, number | null, void>;
+}
 
 const SURFACE_POSITIVES = 3;
 const SKETCH_LABEL_BELOW = 50;
@@ -42,16 +48,35 @@ export function bearsSurface({ places, positives }: Pick<ScoutingDensity, 'place
   return places >= SURFACE_FROM && positives >= SURFACE_POSITIVES;
 }
 
+/** Finds, and places without, below which lines mean nothing; above this many places strips can be drawn. */
+const LEAST_IN_LINE = 8;
+const MOST_IN_LINE = 1000;
+
+/** Whether it is worth asking if plants stand along the harvest path. */
+export function mayFollowPath({ places, positives }: Pick<ScoutingDensity, 'places' | 'positives'>): boolean {
+  return positives >= LEAST_IN_LINE && places - positives >= LEAST_IN_LINE && places <= MOST_IN_LINE;
+}
+
 export interface LatentSetting {
   readonly field: FieldGrid;
   readonly grid: LatentGrid;
   readonly input: LatentInput;
 }
 
-/** What the chains of a field's counts run over. */
-export function latentSetting(field: FieldGrid, { xM, yM, count, effortM2 }: ScoutingDensity): LatentSetting {
+/** What the chains of a field's counts run over. @param direction of the harvest path; likeness reaches farther along it where the finds follow it */
+export function latentSetting(
+  field: FieldGrid,
+  density: ScoutingDensity,
+  direction: number | null = null,
+): LatentSetting {
+  const { xM, yM, count, effortM2 } = density;
   const grid = latentGrid(field);
-  return { field, grid, input: { places: { xM, yM, count, effortM2 }, cells: grid.cells } };
+  const follows = direction !== null && mayFollowPath(density) && findsFollowPath({ xM, yM, count }, direction);
+  return {
+    field,
+    grid,
+    input: { places: { xM, yM, count, effortM2 }, cells: grid.cells, ...(follows ? { direction } : {}) },
+  };
 }
 
 /** One chain, from its beginning. */
@@ -130,10 +155,11 @@ export function* byLatentCounts(
     latent: {
       ...range.parameters,
       saying: range.saying,
+      followsPath: setting.input.direction !== undefined,
       range80M2: range.range80M2,
       krigedM2,
     },
-    notes: [...latentNotes(range), ...notes],
+    notes: [...latentNotes(range, setting.input.direction !== undefined), ...notes],
   });
 }
 
@@ -169,7 +195,7 @@ function tell(
     thresholdPerM2,
     places: input.places,
     spacingM: density.spacingM,
-    findsFollowPath: false,
+    findsFollowPath: input.direction !== undefined,
   });
   const surface = onDisplay(setting, known, meanPerM2, range.probability);
   return { range, surface, areaM2, isKnown: known.fraction >= LEAST_KNOWN_FRACTION };

@@ -3,7 +3,10 @@ import { FEW_POSITIVES } from './infested-area.ts';
 import type { InfestedRange } from './infested-range.ts';
 
 /** One sentence each, the one on the range first. */
-export function latentNotes({ saying, positives, quadrats, knownAreaM2, range90M2 }: InfestedRange): string[] {
+export function latentNotes(
+  { saying, positives, quadrats, knownAreaM2, range90M2 }: InfestedRange,
+  followsPath: boolean,
+): string[] {
   switch (saying) {
     case 'few finds':
       return [
@@ -11,6 +14,9 @@ export function latentNotes({ saying, positives, quadrats, knownAreaM2, range90M
       ];
     case 'strips':
       return [
+        ...(followsPath
+          ? ['Plants stand in line with the combine’s passes: the map lets likeness reach farther along them.']
+          : []),
         'Strips narrower than the distance between your quadrats cannot be drawn; the area may well be smaller than the lower figure.',
       ];
     case 'clumped':

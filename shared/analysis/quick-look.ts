@@ -35,7 +35,7 @@ export function withQuickLooks(
 
 /** Weeds of the season with counts enough for chains that are not known yet. */
 export function* waitingWeeds(runner: Runner, season: number): Generator<RunnerProgress, WeedScope[], void> {
-  const found: WeedScope[] = [];
+  const waiting: WeedScope[] = [];
   for (const { id: field } of runner.farm.fields) {
     for (const species of speciesOf(runner.farm)) {
       const scope = { field, season, species };
@@ -43,12 +43,12 @@ export function* waitingWeeds(runner: Runner, season: number): Generator<RunnerP
       if (!evidence.ok || !wantsChains(evidence.value as WeedEvidence)) continue;
       for (const chain of [0, 1] as const) {
         if (yield* runner.isKnown('latent-chain', { ...scope, chain })) continue;
-        found.push(scope);
+        waiting.push(scope);
         break;
       }
     }
   }
-  return found;
+  return waiting;
 }
 
 function nameOf({ field, season, species }: Scope): string {

@@ -14,6 +14,7 @@ export const STEP_IDS = [
   'field',
   'scouting',
   'evidence',
+  'travel-direction',
   'latent-chain',
   'infestation',
   'infestation-facts',

@@ -23,6 +23,7 @@ import { scoutingStep } from './steps/scouting.ts';
 import { seasonStep } from './steps/season.ts';
 import { seedbankStep } from './steps/seedbank.ts';
 import { seedReturnStep } from './steps/seed-return.ts';
+import { travelDirectionStep } from './steps/travel-direction.ts';
 import { yieldLossStep } from './steps/yield-loss.ts';
 import { zonesStep } from './steps/zones.ts';
 
@@ -35,6 +36,8 @@ export const steps: Readonly<Record<StepId, Step>> = {
   scouting: scoutingStep,
   /** scouting of a season → what speaks for each weed: counts, else patches, else a rating */
   evidence: evidenceStep,
+  /** path → the main direction of its passes */
+  'travel-direction': travelDirectionStep,
   /** 20 counts and more → one chain of the latent count model */
   'latent-chain': latentChainStep,
   /** places, rating or patches, chains → density, probability above the threshold, infested area with a range, what is unknown */

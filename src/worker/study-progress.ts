@@ -13,6 +13,7 @@ const EFFORT: Readonly<Record<StepId, number>> = {
   field: 11,
   scouting: 3,
   evidence: 1,
+  'travel-direction': 1,
   'latent-chain': 40,
   infestation: 26,
   'infestation-facts': 1,

@@ -1,6 +1,6 @@
 /** Per field, season and species: where the weed is and how sure, from the best evidence of the season. */
 import { type Infestation, mapInfestation } from '../../agronomy/infestation.ts';
-import type { AskChain } from '../../agronomy/latent-infestation.ts';
+import type { LatentSource } from '../../agronomy/latent-infestation.ts';
 import { PATCH_DENSITIES, RATING_DENSITIES, type ThreeNumbers } from '../../agronomy/rating-densities.ts';
 import { maskInside } from '../../geometry/grid.ts';
 import { DEFAULT_THRESHOLD_PER_M2 } from '../../model/farm-words.ts';
@@ -10,7 +10,7 @@ import { defineStep } from '../define-step.ts';
 import type { Ask } from '../step.ts';
 import type { WeedEvidence } from './evidence.ts';
 import type { FieldGround } from './field.ts';
-import { chainNeeds, type LatentChain } from './latent-chain.ts';
+import { askDirection, chainNeeds, directionNeed, type LatentChain } from './latent-chain.ts';
 
 export interface FieldInfestation {
   readonly species: string;
@@ -33,7 +33,7 @@ interface Settings {
 export const infestationStep = defineStep<Settings, FieldInfestation>({
   id: 'infestation',
   title: 'Infestation',
-  version: 4,
+  version: 5,
   per: ['field', 'season', 'species'],
   key: 'inputs',
   settings(farm, scope) {
@@ -45,9 +45,10 @@ export const infestationStep = defineStep<Settings, FieldInfestation>({
   needs: (_farm, scope) => ({
     field: { step: 'field', scope: { field: scope.field! } },
     evidence: { step: 'evidence', scope },
+    direction: directionNeed(scope),
     ...chainNeeds(scope),
   }),
-  lazy: ['chain0', 'chain1'],
+  lazy: ['direction', 'chain0', 'chain1'],
   *run({ settings, needs }) {
     const ground = needs['field'] as FieldGround;
     const { round, seen } = needs['evidence'] as WeedEvidence;
@@ -65,7 +66,7 @@ export const infestationStep = defineStep<Settings, FieldInfestation>({
       patches,
       thresholdPerM2: settings.thresholdPerM2,
     };
-    const map = yield* mapInfestation(given, chainsOf(needs));
+    const map = yield* mapInfestation(given, sourceOf(needs));
     const onRating = map.basis === 'rating' ? RATING_DENSITIES[seen!.rating!] : null;
     return done({
       species: settings.species,
@@ -78,9 +79,10 @@ export const infestationStep = defineStep<Settings, FieldInfestation>({
 });
 
 /** Without chains to ask for, a quick look. */
-function chainsOf(needs: Readonly<Record<string, unknown>>): AskChain | 'quick look' {
+function sourceOf(needs: Readonly<Record<string, unknown>>): LatentSource | 'quick look' {
   const chains = [needs['chain0'], needs['chain1']] as (Ask<LatentChain> | undefined)[];
-  return chains[0] ? (chain) => chains[chain]!() : 'quick look';
+  if (!chains[0]) return 'quick look';
+  return { chain: (chain) => chains[chain]!(), direction: () => askDirection(needs) };
 }
 
 function level(value: number): ThreeNumbers {

@@ -1,13 +1,14 @@
 /** Per field, season, species and chain: one chain of the latent count model over the counts of the season; null where they are too few. */
-import { bearsSurface, fieldChain, latentSetting } from '../../agronomy/latent-infestation.ts';
+import { bearsSurface, fieldChain, latentSetting, mayFollowPath } from '../../agronomy/latent-infestation.ts';
 import { scoutingDensity } from '../../agronomy/scouting-density.ts';
 import { fieldGrid } from '../../agronomy/surface-methods.ts';
 import { done } from '../../model/problem.ts';
 import type { ChainResult } from '../../statistics/latent/chain.ts';
 import { defineStep } from '../define-step.ts';
-import type { Scope, StepId } from '../step.ts';
+import type { Ask, Progress, Scope, StepId } from '../step.ts';
 import type { WeedEvidence } from './evidence.ts';
 import type { FieldGround } from './field.ts';
+import type { TravelDirection } from './travel-direction.ts';
 
 export type LatentChain = ChainResult | null;
 
@@ -21,13 +22,16 @@ export const latentChainStep = defineStep<{ readonly chain: 0 | 1 }, LatentChain
   needs: (_farm, scope) => ({
     field: { step: 'field', scope: { field: scope.field! } },
     evidence: { step: 'evidence', scope },
+    direction: directionNeed(scope),
   }),
+  lazy: ['direction'],
   *run({ settings, needs }) {
     yield [0, 1];
     const { seen } = needs['evidence'] as WeedEvidence;
     const density = scoutingDensity(seen?.places ?? []);
     if (!bearsSurface(density)) return done(null);
-    const setting = latentSetting(fieldGrid(needs['field'] as FieldGround), density);
+    const direction = mayFollowPath(density) ? yield* askDirection(needs) : null;
+    const setting = latentSetting(fieldGrid(needs['field'] as FieldGround), density, direction);
     return done(yield* fieldChain(setting, settings.chain));
   },
 });
@@ -36,6 +40,16 @@ export const latentChainStep = defineStep<{ readonly chain: 0 | 1 }, LatentChain
 export function wantsChains({ seen }: WeedEvidence): boolean {
   const places = seen?.places ?? [];
   return bearsSurface({ places: places.length, positives: places.filter((one) => one.count > 0).length });
+}
+
+export function directionNeed({ field, season }: Scope): { step: StepId; scope: Scope } {
+  return { step: 'travel-direction', scope: { field: field!, season: season! } };
+}
+
+/** Of the lazy need that is called so. */
+export function* askDirection(needs: Readonly<Record<string, unknown>>): Generator<Progress, number | null, void> {
+  const found = yield* (needs['direction'] as Ask<TravelDirection>)();
+  return found?.direction ?? null;
 }
 
 /** Both chains of a weed's counts, as needs. */

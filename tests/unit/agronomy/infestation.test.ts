@@ -343,10 +343,19 @@ describe('20 places and more', () => {
     // They ran on already: nothing is run anew.
     const mapBy = (...chains: ChainResult[]) =>
       run(
-        mapInfestation({ ...FIELD, places }, function* (chain) {
-          yield [0, 1];
-          return { ...chains[chain]!, parts: 2 };
-        }),
+        mapInfestation(
+          { ...FIELD, places },
+          {
+            *chain(chain) {
+              yield [0, 1];
+              return { ...chains[chain]!, parts: 2 };
+            },
+            *direction() {
+              yield [0, 1];
+              return null;
+            },
+          },
+        ),
       );
 
     it('were found are as good as with those that are run', () => {
@@ -360,6 +369,33 @@ describe('20 places and more', () => {
       lawsOf(apart);
       expect([apart.basis, apart.probabilityAbove]).toEqual(['points', null]);
       expect(said(apart)).toMatch(/two runs of the latent count model do not agree/);
+    });
+
+    it('hang on the direction of the harvest path where plants stand in line with it', () => {
+      const strips = scouted(10, (_x, y) => (Math.abs((y % 130) - 65) < 22 ? 6 : 0.02));
+      const along = (direction: number | null) =>
+        run(
+          mapInfestation(
+            { ...FIELD, places: strips },
+            {
+              *chain() {
+                yield [0, 1];
+                return null;
+              },
+              *direction() {
+                yield [0, 1];
+                return direction;
+              },
+            },
+          ),
+        );
+      const east = along(0);
+      lawsOf(east);
+      expect([east.latent!.followsPath, east.latent!.saying]).toEqual([true, 'strips']);
+      expect(said(east)).toMatch(/in line with the combine’s passes/);
+      expect(said(east)).toMatch(/Strips narrower/);
+      expect(along(Math.PI / 2).latent!.followsPath).toBe(false);
+      expect(along(null).latent!.followsPath).toBe(false);
     });
 
     it('tell of no ground but the counts’ own have a mean and no surface, and say so', () => {
