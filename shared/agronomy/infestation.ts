@@ -15,7 +15,7 @@ import {
   byPreview,
   fieldChain,
   latentSetting,
-  mayFollowPath,
+  asksDirection,
 } from './latent-infestation.ts';
 import type { ScoutingDensity } from './scouting-density.ts';
 import { scoutingDensity } from './scouting-density.ts';
@@ -78,7 +78,7 @@ function* counted(
 ): Generator<Progress, Infestation, void> {
   if (!bearsSurface(density)) return bySketch(input, field, density, notes);
   if (ask === 'quick look') return byPreview(input, latentSetting(field, density), density, notes);
-  const direction = ask && mayFollowPath(density) ? yield* ask.direction() : null;
+  const direction = ask && asksDirection(density) ? yield* ask.direction() : null;
   const setting = latentSetting(field, density, direction);
   const chains = [yield* chainOf(setting, ask, 0), yield* chainOf(setting, ask, 1)] as const;
   const variogram = densityVariogram(density);

@@ -52,8 +52,17 @@ export function bearsSurface({ places, positives }: Pick<ScoutingDensity, 'place
 const LEAST_IN_LINE = 8;
 const MOST_IN_LINE = 1000;
 
-/** Whether it is worth asking if plants stand along the harvest path. */
-export function mayFollowPath({ places, positives }: Pick<ScoutingDensity, 'places' | 'positives'>): boolean {
+/** From so many places on likeness may reach farther along the path whether or not the finds follow it: they tell by themselves. */
+const DIRECTION_FROM = 150;
+
+type Finds = Pick<ScoutingDensity, 'places' | 'positives'>;
+
+/** Whether the direction of the harvest path can matter: where plants may stand in line with it, or places are many. */
+export function asksDirection(finds: Finds): boolean {
+  return finds.places >= DIRECTION_FROM || mayFollowPath(finds);
+}
+
+function mayFollowPath({ places, positives }: Finds): boolean {
   return positives >= LEAST_IN_LINE && places - positives >= LEAST_IN_LINE && places <= MOST_IN_LINE;
 }
 
@@ -61,9 +70,16 @@ export interface LatentSetting {
   readonly field: FieldGrid;
   readonly grid: LatentGrid;
   readonly input: LatentInput;
+  /** Whether the finds stand in line with the harvest path. */
+  readonly followsPath: boolean;
 }
 
-/** What the chains of a field's counts run over. @param direction of the harvest path; likeness reaches farther along it where the finds follow it */
+/**
+ * What the chains of a field's counts run over. Strips of 10 to 40 m at 200 quadrats were held by the 90 % range in 75 % of simulated
+ * fields without the path's direction and in 88 % with it (24 fields, the range a quarter narrower); given to few counts that do not
+ * follow the path it makes less ground known (`npm run bench infested-cover`).
+ * @param direction of the harvest path, radians from x towards y; null where none is known
+ */
 export function latentSetting(
   field: FieldGrid,
   density: ScoutingDensity,
@@ -71,11 +87,13 @@ export function latentSetting(
 ): LatentSetting {
   const { xM, yM, count, effortM2 } = density;
   const grid = latentGrid(field);
-  const follows = direction !== null && mayFollowPath(density) && findsFollowPath({ xM, yM, count }, direction);
+  const followsPath = direction !== null && mayFollowPath(density) && findsFollowPath({ xM, yM, count }, direction);
+  const isUsed = direction !== null && (followsPath || density.places >= DIRECTION_FROM);
   return {
     field,
     grid,
-    input: { places: { xM, yM, count, effortM2 }, cells: grid.cells, ...(follows ? { direction } : {}) },
+    followsPath,
+    input: { places: { xM, yM, count, effortM2 }, cells: grid.cells, ...(isUsed ? { direction } : {}) },
   };
 }
 
@@ -155,11 +173,11 @@ export function* byLatentCounts(
     latent: {
       ...range.parameters,
       saying: range.saying,
-      followsPath: setting.input.direction !== undefined,
+      followsPath: setting.followsPath,
       range80M2: range.range80M2,
       krigedM2,
     },
-    notes: [...latentNotes(range, setting.input.direction !== undefined), ...notes],
+    notes: [...latentNotes(range, setting.followsPath), ...notes],
   });
 }
 
@@ -195,7 +213,7 @@ function tell(
     thresholdPerM2,
     places: input.places,
     spacingM: density.spacingM,
-    findsFollowPath: input.direction !== undefined,
+    findsFollowPath: setting.followsPath,
   });
   const surface = onDisplay(setting, known, meanPerM2, range.probability);
   return { range, surface, areaM2, isKnown: known.fraction >= LEAST_KNOWN_FRACTION };

@@ -1,5 +1,5 @@
 /** Per field, season, species and chain: one chain of the latent count model over the counts of the season; null where they are too few. */
-import { bearsSurface, fieldChain, latentSetting, mayFollowPath } from '../../agronomy/latent-infestation.ts';
+import { bearsSurface, fieldChain, latentSetting, asksDirection } from '../../agronomy/latent-infestation.ts';
 import { scoutingDensity } from '../../agronomy/scouting-density.ts';
 import { fieldGrid } from '../../agronomy/surface-methods.ts';
 import { done } from '../../model/problem.ts';
@@ -15,7 +15,7 @@ export type LatentChain = ChainResult | null;
 export const latentChainStep = defineStep<{ readonly chain: 0 | 1 }, LatentChain>({
   id: 'latent-chain',
   title: 'Where the weed is, from counts',
-  version: 1,
+  version: 2,
   per: ['field', 'season', 'species', 'chain'],
   key: 'inputs',
   settings: (_farm, scope) => ({ chain: scope.chain! }),
@@ -30,7 +30,7 @@ export const latentChainStep = defineStep<{ readonly chain: 0 | 1 }, LatentChain
     const { seen } = needs['evidence'] as WeedEvidence;
     const density = scoutingDensity(seen?.places ?? []);
     if (!bearsSurface(density)) return done(null);
-    const direction = mayFollowPath(density) ? yield* askDirection(needs) : null;
+    const direction = asksDirection(density) ? yield* askDirection(needs) : null;
     const setting = latentSetting(fieldGrid(needs['field'] as FieldGround), density, direction);
     return done(yield* fieldChain(setting, settings.chain));
   },
