@@ -62,7 +62,7 @@ export function countingBound(
 }
 
 /**
- * The range of the infested share about a central one from a kriged surface: the measured error, not a model's; joined
+ * The range of the infested share about a central one from a quick look: the error measured of kriging, not a model's; joined
  * with the counting bound where fewer than 8 quadrats had plants. Shares of the known area.
  * @source methods-spatial §4, "While the latent model is not built" (the rule is ours, not itself tested as a range)
  */
