@@ -31,8 +31,9 @@ export function neighbourSets(index: PointIndex, xM: Float64Array, yM: Float64Ar
   let found = 0;
   let [runX, runY]: (Float64Array | null)[] = [null, null];
   let [runFrom, runTo] = [0, 0];
-  /** Where a target was answered or looked up last, and how far its k-th nearest lies. */
-  let [lastX, lastY, lastReach] = [0, 0, 0];
+  /** Where the middle of the run and the last answered target lie, and how far their k-th nearest: either bounds the next. */
+  let [middleX, middleY, middleReach] = [0, 0, 0];
+  let [lastX, lastY, lastReach] = [0, 0, Infinity];
 
   function begin(targetX: Float64Array, targetY: Float64Array, from: number, to: number): void {
     [runX, runY, runFrom, runTo] = [targetX, targetY, from, Math.min(to, from + RUN)];
@@ -64,44 +65,57 @@ export function neighbourSets(index: PointIndex, xM: Float64Array, yM: Float64Ar
       candidates[found++] = id;
     });
     candidates.subarray(0, found).sort();
-    [lastX, lastY, lastReach] = [x, y, reach];
+    [middleX, middleY, middleReach] = [x, y, reach];
   }
 
   return (targetX, targetY, target, to, out) => {
     if (target < runFrom || target >= runTo || targetX !== runX || targetY !== runY)
       begin(targetX, targetY, target, to);
     const [x, y] = [targetX[target]!, targetY[target]!];
-    // The k-th nearest is at most as far as the one of the last target and the step from there.
-    const bound = (lastReach + Math.hypot(x - lastX, y - lastY)) * SLACK;
+    // The k-th nearest is at most as far as that of another target and the step from there.
+    const bound =
+      Math.min(middleReach + apartM(x - middleX, y - middleY), lastReach + apartM(x - lastX, y - lastY)) * SLACK;
     const largest = bound * bound;
+    const [from, into, far] = [candidates, chosen, squares];
     let count = 0;
     for (let c = 0; c < found; c++) {
-      const id = candidates[c]!;
+      const id = from[c]!;
       const dx = xM[id]! - x;
       const dy = yM[id]! - y;
       const square = dx * dx + dy * dy;
       if (square > largest) continue;
-      chosen[count] = id;
-      squares[count++] = square;
+      into[count] = id;
+      far[count++] = square;
     }
-    while (count > k) count = withoutFarthest(count);
+    while (count > k) count = withoutFarthest(into, far, count);
     let farthest = 0;
     for (let c = 0; c < count; c++) {
-      out[c] = chosen[c]!;
-      if (squares[c]! > farthest) farthest = squares[c]!;
+      out[c] = into[c]!;
+      if (far[c]! > farthest) farthest = far[c]!;
     }
     [lastX, lastY, lastReach] = [x, y, Math.sqrt(farthest)];
     return count;
   };
+}
 
-  /** Of places equally far the last by id goes. */
-  function withoutFarthest(count: number): number {
-    let at = 0;
-    for (let c = 1; c < count; c++) if (squares[c]! >= squares[at]!) at = c;
-    for (let c = at + 1; c < count; c++) {
-      chosen[c - 1] = chosen[c]!;
-      squares[c - 1] = squares[c]!;
+/** Of places equally far the last by id goes. */
+function withoutFarthest(ids: Int32Array, squares: Float64Array, count: number): number {
+  let at = 0;
+  let most = squares[0]!;
+  for (let c = 1; c < count; c++) {
+    const square = squares[c]!;
+    if (square >= most) {
+      most = square;
+      at = c;
     }
-    return count - 1;
   }
+  for (let c = at + 1; c < count; c++) {
+    ids[c - 1] = ids[c]!;
+    squares[c - 1] = squares[c]!;
+  }
+  return count - 1;
+}
+
+function apartM(dx: number, dy: number): number {
+  return Math.sqrt(dx * dx + dy * dy);
 }
