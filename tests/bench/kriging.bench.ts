@@ -116,9 +116,13 @@ function besideGstat(
   ];
 }
 
-/** The cells in as many runs as there are threads, one thread beside two, in turn; from the question to the last answer. */
+/**
+ * The cells in as many runs as there are threads, one thread beside two, in turn; from the question to the last answer. Where
+ * other work takes a core, two threads cannot be seen side by side: the shares are also run one after the other.
+ */
 async function byThreads(workers: readonly Worker[], cells: Share, whole: ShareDone): Promise<Row[]> {
   const seconds: [number[], number[]] = [[], []];
+  const alone: [whole: number[], first: number[], second: number[]] = [[], [], []];
   for (let repeat = 0; repeat <= REPEATS; repeat++) {
     for (const threads of [1, 2] as const) {
       const start = performance.now();
@@ -134,9 +138,20 @@ async function byThreads(workers: readonly Worker[], cells: Share, whole: ShareD
       });
     }
   }
+  for (let repeat = 0; repeat < REPEATS; repeat++) {
+    alone[0].push((await ask(workers[0]!, cells)).cpuS);
+    for (const part of [0, 1] as const) alone[part + 1]!.push((await ask(workers[part]!, partOf(cells, part, 2))).cpuS);
+  }
   const [one, two] = [least(seconds[0]), least(seconds[1])];
+  const shared = least(alone[0]) / Math.max(least(alone[1]), least(alone[2]));
   console.log(`on one thread ${ms(one)}, on two ${ms(two)}: ${(one / two).toFixed(2)} times as fast`);
-  return [row('two threads over one, by the clock', one / two, '', { atLeast: TIMES_ONE_THREAD })];
+  console.log(
+    `one after the other: the whole ${ms(least(alone[0]))} CPU, its halves ${ms(least(alone[1]))} and ${ms(least(alone[2]))}: two free cores would be ${shared.toFixed(2)} times as fast`,
+  );
+  return [
+    row('two threads over one, by the clock', one / two, '', { atLeast: TIMES_ONE_THREAD }),
+    row('the whole over its longer half, by CPU', shared, '', { atLeast: TIMES_ONE_THREAD }),
+  ];
 }
 
 function partOf({ xM, yM }: Share, part: number, parts: number): Share {
