@@ -13,6 +13,7 @@ import { speciesOf, studySeason } from '../../shared/model/lookups.ts';
 import { type Besides, startBesides, type Task } from './besides.ts';
 import type { Attachments } from './kept/attachments.ts';
 import type { ResultPacks } from './kept/result-packs.ts';
+import { driveInTurns, messageTurn } from './turns.ts';
 
 /** A second computer costs the reading of the program once more. */
 const WORTH_SPREADING_BYTES = 2 ** 22;
@@ -26,6 +27,17 @@ export interface Spread extends Besides {
   readonly mine: Generator<RunnerProgress, void, void>;
 }
 
+/** A result that an answer rests on is still to be worked out. */
+class NotYet extends Error {
+  constructor(
+    readonly step: StepId,
+    readonly scope: Scope,
+    readonly wanted: string,
+  ) {
+    super(`${step} is not worked out yet`);
+  }
+}
+
 export class OpenFarm {
   /** Of the last complete study; null before the first. */
   figures: FigureBook | null = null;
@@ -34,6 +46,7 @@ export class OpenFarm {
   /** By field: the numbers of its zones as they were asked for last. */
   readonly zoneFigures = new Map<string, FigureBook>();
   private readonly live: LiveStudy;
+  private readonly turn = messageTurn();
   /** The document as the last study looked at it. */
   private looked: { readonly farm: Farm; readonly season: number | null } | null = null;
   /** Of the last study of each season that was looked at. */
@@ -120,6 +133,38 @@ export class OpenFarm {
     let turn = work.next();
     while (!turn.done) turn = work.next();
     return turn.value.ok ? (turn.value.value as T) : null;
+  }
+
+  /**
+   * The same for an answer that rests on results which take long: other questions are heard in between. `make` is called again for each
+   * result that it asked for and that was not there yet.
+   */
+  async inTurns<T>(make: (result: <R>(step: StepId, scope: Scope) => R | null) => T): Promise<T> {
+    const known = new Map<string, unknown>();
+    const result = <R>(step: StepId, scope: Scope): R | null => {
+      const name = JSON.stringify([step, scope]);
+      if (!known.has(name)) throw new NotYet(step, scope, name);
+      return known.get(name) as R | null;
+    };
+    for (;;) {
+      try {
+        return make(result);
+      } catch (error) {
+        if (!(error instanceof NotYet)) throw error;
+        known.set(error.wanted, await this.worked(error.step, error.scope));
+      }
+    }
+  }
+
+  private async worked(step: StepId, scope: Scope): Promise<unknown> {
+    if (this.looked?.farm !== this.document) this.begin(this.looked?.season ?? null);
+    const outcome = await driveInTurns(this.live.outcome(step, scope), {
+      stopped: () => false,
+      onProgress: () => undefined,
+      now: () => performance.now(),
+      turn: this.turn,
+    });
+    return outcome?.ok ? outcome.value : null;
   }
 
   /** A study that was only begun knows the document; what is asked for is computed then. */
