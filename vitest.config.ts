@@ -8,6 +8,8 @@ export default defineConfig({
     include: ['tests/unit/**/*.test.ts', 'tests/reference/**/*.test.ts'],
     environment: 'node',
     testTimeout: 60_000,
+    // All cores: by default one of them is left to somebody who watches.
+    maxWorkers: '100%',
   },
   resolve: { conditions: ['browser', 'module', 'import', 'development'] },
 });

@@ -66,8 +66,9 @@ async function takePlace(): Promise<void> {
 
 async function file(request: Request): Promise<Response> {
   const cache = await caches.open(CACHE);
-  const wanted = request.mode === 'navigate' ? scope : request;
-  return (await cache.match(wanted, { ignoreSearch: true, ignoreVary: true })) ?? fetch(request);
+  const kept = (wanted: Request | string) => cache.match(wanted, { ignoreSearch: true, ignoreVary: true });
+  // A file that is opened by its own address is that file; any other address is the page.
+  return (await kept(request)) ?? (request.mode === 'navigate' ? await kept(scope) : undefined) ?? fetch(request);
 }
 
 async function told({ data, ports }: ToldEvent): Promise<void> {

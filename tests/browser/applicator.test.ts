@@ -107,10 +107,10 @@ for (const { name, use } of DESK_AND_PHONE) {
       await rate.fill('20');
       await main.getByLabel('Spray volume').fill('15');
       await expect(finding).toContainText(
-        /1\.75 ac in 1 zone of West are\s+ready for 2 tank loads of Residual as typed/,
+        /1\.70 ac in 1 zone of West are\s+ready for 2 tank loads of Residual as typed/,
       );
-      // 1.75 ac by 20 fl oz, and by 15 gal, in a tank of 20.
-      await expect(main.getByRole('row', { name: /^in all 1\.75 ac 3[45]/ })).toBeVisible();
+      // 1.70 ac by 20 fl oz, and by 15 gal, in a tank of 20.
+      await expect(main.getByRole('row', { name: /^in all 1\.70 ac 3[45]/ })).toBeVisible();
       await expect(
         main.getByText(/^1 full load of 20\.0 gal, each with 26\.67 fl oz Residual as typed\.$/),
       ).toBeVisible();
@@ -158,7 +158,7 @@ for (const { name, use } of DESK_AND_PHONE) {
       await expect(main).toBeHidden();
       await expect(sheet.getByText('The product label is the law: where it and this order differ')).toBeVisible();
       await expect(sheet.getByRole('img', { name: /Map of West with its zones/ })).toBeVisible();
-      await expect(sheet.getByRole('row', { name: /^A west-A 1\.75 ac 3[45]/ })).toBeVisible();
+      await expect(sheet.getByRole('row', { name: /^A west-A 1\.70 ac 3[45]/ })).toBeVisible();
       await expect(sheet.getByRole('heading', { name: 'Loads' }).locator('..')).toContainText(
         '1 full load of 20.0 gal',
       );
@@ -184,7 +184,7 @@ for (const { name, use } of DESK_AND_PHONE) {
       const lines = new TextDecoder().decode(csv.bytes).trim().split(/\r?\n/);
       expect(lines[0]).toMatch(/Zone,Rank,Area/);
       expect(lines.slice(1).map((line) => line.split(',')[0])).toEqual(['Zone A', 'Outside']);
-      expect(Number(lines[1]!.split(',')[2])).toBeCloseTo(1.75, 1);
+      expect(Number(lines[1]!.split(',')[2])).toBeCloseTo(1.7, 1);
       await saved(page);
       expect(seen).toEqual([]);
     });

@@ -286,9 +286,21 @@ test('damaged results are thrown away and computed anew', async ({ page }) => {
   const list = page.getByRole('main').or(page.locator('#reading'));
   const before = await list.first().innerText();
   // The page lets go of its files; then every pack is damaged in its middle.
+  expect(seen).toEqual([]);
   await page.goto('about:blank');
   await page.goto('/favicon.svg');
   const damaged = await page.evaluate(async () => {
+    /** The worker that was let go of may hold a pack for a moment longer. */
+    const written = async (handle: FileSystemFileHandle) => {
+      for (let tries = 0; ; tries++) {
+        try {
+          return await handle.createWritable({ keepExistingData: true });
+        } catch (error) {
+          if (tries === 100) throw error;
+          await new Promise((resolve) => setTimeout(resolve, 100));
+        }
+      }
+    };
     const root = await navigator.storage.getDirectory();
     let folder = root;
     for (const name of ['farms', 'small-farm', 'derived']) folder = await folder.getDirectoryHandle(name);
@@ -296,7 +308,7 @@ test('damaged results are thrown away and computed anew', async ({ page }) => {
     for await (const handle of folder.values()) {
       const size = handle instanceof FileSystemFileHandle ? (await handle.getFile()).size : 0;
       if (size === 0) continue;
-      const writing = await (handle as FileSystemFileHandle).createWritable({ keepExistingData: true });
+      const writing = await written(handle as FileSystemFileHandle);
       for (let at = 100; at < size; at += 500) await writing.write({ type: 'write', position: at, data: 'x' });
       await writing.close();
       count++;
@@ -304,9 +316,11 @@ test('damaged results are thrown away and computed anew', async ({ page }) => {
     return count;
   });
   expect(damaged).toBeGreaterThan(0);
+  // A picture that stands alone asks for an icon of the site under the oldest name, which is not there.
+  seen.splice(0);
   await page.goto('/#/small-farm/farm');
   await studied(page, 3);
-  expect(await list.first().innerText()).toBe(before);
+  await expect.poll(() => list.first().innerText()).toBe(before);
   expect(seen).toEqual([]);
 });
 
