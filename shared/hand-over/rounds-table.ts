@@ -16,6 +16,7 @@ export interface RoundRow {
   readonly effortM2: number;
   readonly meanPerM2: Range;
   readonly k: number | null;
+  readonly kRange: { readonly low: number; readonly high: number | null } | null;
   readonly clean: { readonly shareBelow: number } | null;
   /** What became of it since the round before, in words; null for earlier rounds. */
   readonly since: string | null;
@@ -40,6 +41,8 @@ export function roundsTable(rows: readonly RoundRow[], weed: string, display: Di
       ),
       ...rangeColumns<RoundRow>('Plants', shownUnit('count per area', display), (row) => row.meanPerM2),
       { title: 'Clumping k', of: (row) => row.k },
+      { title: 'Clumping k, low', of: (row) => row.kRange?.low ?? null },
+      { title: 'Clumping k, high', of: (row) => row.kRange?.high ?? null },
       { title: 'Clean round: share of places below', of: (row) => row.clean?.shareBelow ?? null },
       { title: 'Since the round before', of: (row) => row.since },
     ],

@@ -2,7 +2,10 @@
 import { type ScoutedPlace, scoutingDensity } from '../agronomy/scouting-density.ts';
 import { type Range, UNKNOWN_RANGE } from '../model/range.ts';
 import type { Rating } from '../model/records.ts';
+import { type ClumpingRange, clumpingRange, fitNegativeBinomial } from '../statistics/dispersion.ts';
 import { cleanRateBound, cleanShareBound } from '../statistics/intervals.ts';
+
+const RANGE_LEVEL = 0.9;
 
 export interface RoundTold {
   readonly rests: 'counts' | 'patches' | 'word' | 'nothing';
@@ -18,6 +21,8 @@ export interface RoundTold {
   readonly meanPerM2: Range;
   /** Negative binomial k by maximum likelihood; null where the counts hold none, `kBecause` then says why. */
   readonly k: number | null;
+  /** Its 90 % range by profile likelihood. */
+  readonly kRange: ClumpingRange | null;
   readonly kBecause: string | null;
   /** Of a clean round, with 95 % confidence: the share of such places with the weed, and its density, are below these. */
   readonly clean: { readonly shareBelow: number; readonly belowPerM2: number } | null;
@@ -40,6 +45,7 @@ const NOTHING: RoundTold = {
   effortM2: 0,
   meanPerM2: UNKNOWN_RANGE,
   k: null,
+  kRange: null,
   kBecause: null,
   clean: null,
 };
@@ -55,7 +61,7 @@ export function roundTold(seen: RoundSeen | null): RoundTold {
 }
 
 function byCounts({ places, patches }: RoundSeen): RoundTold {
-  const { positives, effortSumM2, meanPerM2, dispersion, count, places: n } = scoutingDensity(places);
+  const { positives, effortM2, effortSumM2, meanPerM2, dispersion, count, places: n } = scoutingDensity(places);
   return {
     rests: 'counts',
     found: positives > 0 || patches.length > 0,
@@ -67,9 +73,15 @@ function byCounts({ places, patches }: RoundSeen): RoundTold {
     effortM2: effortSumM2,
     meanPerM2,
     k: dispersion?.k ?? null,
+    kRange: dispersion?.k ? clumpingOf(count, effortM2) : null,
     kBecause: positives === 0 || dispersion?.k ? null : (dispersion?.because ?? 'a single place tells no clumping'),
     clean: positives === 0 ? { shareBelow: cleanShareBound(n), belowPerM2: cleanRateBound(effortSumM2) } : null,
   };
+}
+
+function clumpingOf(count: Float64Array, effortM2: Float64Array): ClumpingRange | null {
+  const fit = fitNegativeBinomial(count, effortM2);
+  return fit && clumpingRange(count, effortM2, fit, RANGE_LEVEL);
 }
 
 export type Turn =

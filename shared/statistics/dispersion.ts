@@ -1,6 +1,6 @@
 /** How clumped counts are, for quadrats of unequal size. */
 import { negativeBinomialLogProbability } from './negative-binomial.ts';
-import { incompleteGamma } from './special.ts';
+import { incompleteGamma, normalQuantile } from './special.ts';
 
 export interface NegativeBinomialFit {
   /** Mean count per unit of effort under the model; not the ratio of sums where efforts differ. */
@@ -21,6 +21,9 @@ export interface Dispersion {
   readonly k: number | null;
   readonly because: string | null;
 }
+
+const LOG_LEAST_K = Math.log(1e-4);
+const LOG_MOST_K = Math.log(1e4);
 
 /** Fewer counts above 0 do not hold a k. */
 export const LEAST_POSITIVES = 5;
@@ -66,16 +69,9 @@ export function dispersionOf(counts: ArrayLike<number>, efforts: ArrayLike<numbe
 export function fitNegativeBinomial(counts: ArrayLike<number>, efforts: ArrayLike<number>): NegativeBinomialFit | null {
   const start = rateOf(counts, efforts);
   if (!(start > 0)) return null;
-  const profile = (logK: number): NegativeBinomialFit => {
-    const k = Math.exp(logK);
-    const ratePerEffort = bestRate(counts, efforts, k, start);
-    let logLikelihood = 0;
-    for (let i = 0; i < counts.length; i++)
-      logLikelihood += negativeBinomialLogProbability(counts[i]!, efforts[i]! * ratePerEffort, k);
-    return { ratePerEffort, k, logLikelihood };
-  };
+  const profile = (logK: number) => bestWith(counts, efforts, Math.exp(logK), start);
   // a coarse walk over k = 1e-4 … 1e4, then thirds around its best
-  const [from, to, steps] = [Math.log(1e-4), Math.log(1e4), 36];
+  const [from, to, steps] = [LOG_LEAST_K, LOG_MOST_K, 36];
   const step = (to - from) / steps;
   let bestStep = 0;
   let best = -Infinity;
@@ -93,6 +89,54 @@ export function fitNegativeBinomial(counts: ArrayLike<number>, efforts: ArrayLik
     else high = b;
   }
   return profile((low + high) / 2);
+}
+
+export interface ClumpingRange {
+  readonly low: number;
+  /** null: the counts also allow no clumping at all (k without end). */
+  readonly high: number | null;
+}
+
+/**
+ * The k that a likelihood ratio test does not refuse, the rate free at each: the profile interval of a fit.
+ * @param level 0–1, two-sided @param fit of the same counts
+ * @source tests/reference/statistics (clumping.json; R: optimize over the rate, uniroot over log k)
+ * @cost about 100 passes over the counts
+ */
+export function clumpingRange(
+  counts: ArrayLike<number>,
+  efforts: ArrayLike<number>,
+  fit: NegativeBinomialFit,
+  level: number,
+): ClumpingRange {
+  if (!(level > 0 && level < 1)) throw new RangeError(`clumpingRange: expected a level between 0 and 1, got ${level}`);
+  const least = fit.logLikelihood - normalQuantile((1 + level) / 2) ** 2 / 2;
+  const isAllowed = (logK: number) =>
+    bestWith(counts, efforts, Math.exp(logK), fit.ratePerEffort).logLikelihood >= least;
+  const edge = (outside: number): number => {
+    let [inside, out] = [Math.log(fit.k), outside];
+    while (Math.abs(out - inside) > 1e-9) {
+      const middle = (inside + out) / 2;
+      if (isAllowed(middle)) inside = middle;
+      else out = middle;
+    }
+    return Math.exp(inside);
+  };
+  return { low: edge(LOG_LEAST_K), high: isAllowed(LOG_MOST_K) ? null : edge(LOG_MOST_K) };
+}
+
+/** The likeliest fit of all with this k. */
+function bestWith(
+  counts: ArrayLike<number>,
+  efforts: ArrayLike<number>,
+  k: number,
+  start: number,
+): NegativeBinomialFit {
+  const ratePerEffort = bestRate(counts, efforts, k, start);
+  let logLikelihood = 0;
+  for (let i = 0; i < counts.length; i++)
+    logLikelihood += negativeBinomialLogProbability(counts[i]!, efforts[i]! * ratePerEffort, k);
+  return { ratePerEffort, k, logLikelihood };
 }
 
 /** The rate that makes Σ (c − m)·k/(m + k) zero, m = effort × rate: the left side falls with the rate. */

@@ -1,7 +1,7 @@
 /** A field's rounds in words: the finding, and how each number of a round's counts is made. */
 import { roundInWords } from '../../../shared/analysis/change-words.ts';
 import type { FieldRound } from '../../../shared/analysis/changes.ts';
-import { type Display, formatNumber, formatQuantity, formatRange, usualDigits } from '../../../shared/units/format.ts';
+import { type Display, formatNumber, formatQuantity, formatRange } from '../../../shared/units/format.ts';
 import { groundWords } from '../../../shared/units/ground-words.ts';
 import { capital } from '../../../shared/units/words.ts';
 import { countOf } from '../telling/count-words.ts';
@@ -13,12 +13,21 @@ export function roundFinding(looked: readonly FieldRound[], field: string, weed:
   return `${capital(weed)} was seen in ${found.length} of ${countOf(looked.length, 'round')} in ${field}`;
 }
 
+/** "0.16 (0.07 to 0.32)"; without an upper end where the counts allow no clumping at all. */
+export function clumpingInWords({ k, kRange, positives }: FieldRound['told']): string {
+  const number = (value: number) => String(Number(value.toPrecision(2)));
+  if (k === null) return positives > 0 ? 'not to be told' : '';
+  if (!kRange) return number(k);
+  return kRange.high === null
+    ? `${number(k)} (${number(kRange.low)} or more: perhaps none)`
+    : `${number(k)} (${number(kRange.low)} to ${number(kRange.high)})`;
+}
+
 /** One sentence a number; none where nobody counted. */
 export function roundWorking(round: FieldRound, display: Display): string[] {
   const { told } = round;
   if (told.rests !== 'counts') return [];
   const when = roundInWords(round);
-  const number = (value: number) => formatNumber(value, usualDigits(value));
   const ground = groundWords(told.effortM2, display);
   if (told.clean)
     return [
@@ -28,6 +37,6 @@ export function roundWorking(round: FieldRound, display: Display): string[] {
   const clumping =
     told.k === null
       ? `${when}: no k: ${told.kBecause}.`
-      : `${when}: k = ${number(told.k)} by maximum likelihood of a negative binomial with mean e·m at each place (reference cases statistics, R); small k is strong clumping.`;
+      : `${when}: k = ${clumpingInWords(told)} by maximum likelihood of a negative binomial with mean e·m at each place; the 90% range is every k that a likelihood ratio test does not refuse, the mean free at each (reference cases statistics, R); small k is strong clumping.`;
   return [mean, clumping];
 }

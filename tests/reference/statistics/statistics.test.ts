@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { afterAll, describe, expect, it } from 'vitest';
-import { dispersionOf, fitNegativeBinomial } from '../../../shared/statistics/dispersion.ts';
+import { clumpingRange, dispersionOf, fitNegativeBinomial } from '../../../shared/statistics/dispersion.ts';
 import {
   clopperPearsonInterval,
   jeffreysInterval,
@@ -33,6 +33,7 @@ import { closeTo } from '../../support/close-to.ts';
 /* The judge is R 4.2.2 with MASS (make.R → cases.json). Tolerances: cases.json. */
 type Json = any; // eslint-disable-line @typescript-eslint/no-explicit-any
 const reference: Json = JSON.parse(readFileSync(new URL('cases.json', import.meta.url), 'utf8'));
+const clumping: Json = JSON.parse(readFileSync(new URL('clumping.json', import.meta.url), 'utf8'));
 
 const largest: Record<string, { error: number; within: number }> = {};
 /** Relative, but absolute where the value is below `floor`. */
@@ -95,6 +96,22 @@ describe('counts', () => {
       if (positives < 5)
         expect(told, 'R gives a k with an error of 1.3 in log: not knowledge').toMatchObject({ k: null });
       else expect(told!.k).toBe(fit!.k);
+    });
+  }
+
+  for (const set of clumping.sets) {
+    it(`give the range of k that R finds: ${set.id}`, () => {
+      const fit = fitNegativeBinomial(set.x, set.effort)!;
+      const range = clumpingRange(set.x, set.effort, fit, clumping.level);
+      agree(
+        'negative binomial k: ends of the 90 % range',
+        range.low,
+        set.low,
+        1e-5,
+        'R optimizes the rate to 1e-12 in log',
+      );
+      if (set.high === null) expect(range.high, 'R finds no upper end below 10 000 either').toBeNull();
+      else agree('negative binomial k: ends of the 90 % range', range.high!, set.high, 1e-5, 'as its lower end');
     });
   }
 

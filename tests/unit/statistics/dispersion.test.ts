@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { dispersionOf, fitNegativeBinomial } from '../../../shared/statistics/dispersion.ts';
+import { clumpingRange, dispersionOf, fitNegativeBinomial } from '../../../shared/statistics/dispersion.ts';
 import { stream } from '../../../shared/statistics/random.ts';
 import { closeTo } from '../../support/close-to.ts';
 
@@ -42,6 +42,25 @@ describe('dispersion', () => {
         because: 'about four standard errors at k = 0.2',
       });
     }
+  });
+
+  it('holds the k that made the counts in nine of ten ranges', () => {
+    const k = 0.5;
+    let held = 0;
+    for (let round = 0; round < 200; round++) {
+      const random = stream(11, 'clumping range', round);
+      const efforts = Array.from({ length: 80 }, () => [0.5, 1, 2][random.integer(3)]!);
+      const counts = efforts.map((e) => random.poisson((e * 2 * random.gamma(k)) / k));
+      const range = clumpingRange(counts, efforts, fitNegativeBinomial(counts, efforts)!, 0.9);
+      if (range.low <= k && (range.high === null || range.high >= k)) held++;
+    }
+    expect(held, 'of 200: within three standard errors of 180').toBeGreaterThanOrEqual(167);
+    expect(held).toBeLessThanOrEqual(193);
+  });
+
+  it('refuses a level that is none', () => {
+    const fit = fitNegativeBinomial([0, 5, 0, 9], ones(4))!;
+    expect(() => clumpingRange([0, 5, 0, 9], ones(4), fit, 90)).toThrow(/level between 0 and 1/);
   });
 
   it('does not depend on the unit of effort nor on the order', () => {
