@@ -3,9 +3,9 @@
  * and everything that was told while it was read.
  */
 import { importerFor, readBundle, tableImporterOf, TABLE_KINDS } from '../import/importers.ts';
-import type { Bundle, ReadFile, ReadingWishes } from '../import/importer.ts';
+import type { Bundle, Importer, ReadFile, ReadingWishes } from '../import/importer.ts';
 import type { Table } from '../import/csv.ts';
-import type { Problem } from '../model/problem.ts';
+import type { Outcome, Problem } from '../model/problem.ts';
 import type { ColumnReading, FileKind } from '../model/records.ts';
 import { type ColumnChoice, columnChoices, speciesByColumn } from './review-columns.ts';
 import { type ReviewFacts, reviewFacts } from './review-facts.ts';
@@ -76,8 +76,8 @@ export function* reviewFile(
     crs: read?.reading.crs ?? null,
     rows: read?.reading.rows ?? 0,
     unusedRows: read?.reading.unusedRows ?? 0,
-    kinds: table ? TABLE_KINDS : kind !== null && SHAPE_KINDS.includes(kind) ? SHAPE_KINDS : [],
-    asked: askedOf(kind, columns, isWhole),
+    kinds: kindsOf(outcome, importer, table, kind),
+    asked: kind === null && importer?.gives !== undefined ? [] : askedOf(kind, columns, isWhole),
     header: shown?.header ?? table?.header ?? [],
     columns,
     speciesColumns: table && kind ? speciesByColumn(table, kind, columns) : [],
@@ -87,6 +87,18 @@ export function* reviewFile(
     problems: outcome.problems,
   };
   return { review, read };
+}
+
+function kindsOf(
+  outcome: Outcome<ReadFile>,
+  importer: Importer | null,
+  table: Table | null,
+  kind: FileKind | null,
+): readonly FileKind[] {
+  if (table) return TABLE_KINDS;
+  if (kind !== null && SHAPE_KINDS.includes(kind)) return SHAPE_KINDS;
+  const isOtherWork = outcome.problems.some((one) => one.code === 'no-harvest-log');
+  return importer?.gives !== undefined && isOtherWork ? [importer.gives] : [];
 }
 
 /** A file that cannot be read at all. */
@@ -124,9 +136,20 @@ function columnsOf(
   return Object.entries(read?.reading.columns ?? {}).map(([id, taken]) => attribute(id, taken));
 }
 
-/** A feature's attribute: the name of a field, the density or species of a patch. */
+const TITLES: Readonly<Record<string, string>> = {
+  name: 'the name',
+  species: 'the species',
+  density: 'the density',
+  flow: 'mass flow',
+  moisture: 'moisture',
+  swath: 'cut width',
+  headerState: 'at work or not',
+  speed: 'speed',
+};
+
+/** A feature's attribute (the name of a field, the density or species of a patch), or a logged value of task data. */
 function attribute(id: string, taken: ColumnReading): ColumnChoice {
-  const title = id === 'name' ? 'the name' : id === 'species' ? 'the species' : 'the density';
+  const title = TITLES[id] ?? id;
   return { id, title, quantity: null, taken, units: [], sample: null, values: [] };
 }
 

@@ -2,7 +2,8 @@
 import { openTable, type Table } from '../import/csv.ts';
 import type { Bundle } from '../import/importer.ts';
 import { tableSource } from '../import/table.ts';
-import type { BoundaryRecords, Observation, Records, Waypoint } from '../model/records.ts';
+import type { BoundaryRecords, HarvestLogRecords, Observation, Records, Waypoint } from '../model/records.ts';
+import { instantText } from '../units/calendar.ts';
 
 export interface ShownRow {
   /** Line of a table, header included; number of a feature. */
@@ -30,7 +31,8 @@ export function rowsOf(bundle: Bundle, records: Records | null, from: number, co
   if (records?.kind === 'scouting' && records.notes) return findsOf(records.observations, from, count);
   if (records?.kind === 'track') return waypointsOf(records.waypoints, from, count);
   const table = tableOf(bundle);
-  return table && tableRows(table, from, count);
+  if (table) return tableRows(table, from, count);
+  return records?.kind === 'harvest log' ? recordsOf(records, from, count) : null;
 }
 
 function tableRows(table: Table, from: number, count: number): ShownRows {
@@ -91,6 +93,32 @@ function waypointsOf(waypoints: readonly Waypoint[], from: number, count: number
       cells: [at[1].toFixed(6), at[0].toFixed(6), name, note, isStop ? 'yes' : ''],
     }));
   return { header: WAYPOINT_HEADER, rows, last: rows.at(-1)?.number === waypoints.length ? waypoints.length : null };
+}
+
+const RECORD_HEADER = ['time', 'latitude', 'longitude', 'flow kg/s', 'moisture %', 'width m', 'at work', 'speed m/s'];
+
+/** Of a log that is no table: its records as they were read. */
+function recordsOf(log: HarvestLogRecords, from: number, count: number): ShownRows {
+  const rows: ShownRow[] = [];
+  const plain = (value: number, digits: number) => (Number.isFinite(value) ? value.toFixed(digits) : '');
+  for (let i = 0; i < log.count && rows.length < count; i++) {
+    if (log.row[i]! < from) continue;
+    rows.push({
+      number: log.row[i]!,
+      cells: [
+        instantText(log.timeS[i]!),
+        log.lat[i]!.toFixed(7),
+        log.lon[i]!.toFixed(7),
+        plain(log.flowKgS[i]!, 2),
+        plain(100 * log.moistureFraction[i]!, 1),
+        plain(log.swathM[i]!, 2),
+        log.headerDown[i] === 1 ? 'yes' : 'no',
+        plain(log.speedMS[i]!, 2),
+      ],
+    });
+  }
+  const last = log.count > 0 ? log.row[log.count - 1]! : null;
+  return { header: RECORD_HEADER, rows, last: rows.at(-1)?.number === last ? last : null };
 }
 
 function countText(count: Observation['count']): string {

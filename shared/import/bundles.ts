@@ -1,19 +1,32 @@
-/** Loose files put together to what is read as one: the parts of a shapefile belong to their .shp, pictures to field notes beside them. */
+/**
+ * Loose files put together to what is read as one: the parts of a shapefile belong to their .shp, pictures to field notes beside
+ * them, the logs and outer parts of task data to the task file beside them.
+ */
 import type { ByteSource } from '../model/records.ts';
 import { isNotesSource } from './field-notes.ts';
 import type { Bundle } from './importer.ts';
 import { isPictureName } from './not-records.ts';
+import { isTaskDataName } from './task-set.ts';
 
 const SHAPEFILE_PART = /\.(shp|shx|dbf|prj|cpg|sbn|sbx|qix|shp\.xml)$/i;
+
+const TASK_FILE = /^taskdata\.xml$/i;
+/** Logs, grids and outer parts of a task set by their names of three letters and digits; attached files. */
+const TASK_PART = /^(taskdata\.xml|linklist\.xml|[a-z]{3}\d{5}\.(xml|bin)|[^/]*\.bin)$/i;
 
 /** Bundles in the order in which their first file came. Parts belong together by folder and name, whatever the letters' case. */
 export function groupIntoBundles(sources: readonly ByteSource[]): Bundle[] {
   const groups = new Map<string, ByteSource[]>();
+  const isTaskSet = sources.some((one) => isTaskDataName(one.name));
   const notes = sources.some((one) => isPictureName(one.name)) ? sources.filter(isNotesSource) : [];
   for (const source of sources) {
     // Of two notes side by side nobody knows whose the pictures are: each is then read alone.
     if (notes.length === 1 && (source === notes[0] || isPictureName(source.name))) {
       groups.set('notes', [...(groups.get('notes') ?? []), source]);
+      continue;
+    }
+    if (isTaskSet && TASK_PART.test(source.name)) {
+      groups.set('task set', [...(groups.get('task set') ?? []), source]);
       continue;
     }
     const key = SHAPEFILE_PART.test(source.name)
@@ -25,7 +38,8 @@ export function groupIntoBundles(sources: readonly ByteSource[]): Bundle[] {
   }
   return [...groups.values()].map((parts) => {
     const shp = parts.find((part) => /\.shp$/i.test(part.name));
-    const main = shp ?? (parts.includes(notes[0]!) ? notes[0]! : parts[0]!);
+    const taskFile = parts.find((part) => TASK_FILE.test(part.name));
+    const main = shp ?? taskFile ?? (parts.includes(notes[0]!) ? notes[0]! : parts[0]!);
     return { name: main.name, parts };
   });
 }

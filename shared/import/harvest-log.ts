@@ -2,8 +2,8 @@
 import { done, problem, ProblemList, refused } from '../model/problem.ts';
 import type { Outcome, Problem } from '../model/problem.ts';
 import type { HarvestLogRecords } from '../model/records.ts';
-import type { Bounds } from '../geometry/types.ts';
 import { instantText } from '../units/calendar.ts';
+import { boundsOfPlaces } from './bounds-of-places.ts';
 import { findColumns, listed, readings } from './columns.ts';
 import type { Table } from './csv.ts';
 import { harvestLogColumns } from './harvest-log-columns.ts';
@@ -103,17 +103,6 @@ function noRecords(table: Table, rows: number): Problem {
       ? `${table.name} has a header but no rows.`
       : `None of the ${rows} rows of ${table.name} has a position and a time.`;
   return problem('error', 'no-records', why, { where: { file: table.name } });
-}
-
-function boundsOf(lon: Float64Array, lat: Float64Array): Bounds {
-  let [west, south, east, north] = [Infinity, Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < lon.length; i++) {
-    west = Math.min(west, lon[i]!);
-    east = Math.max(east, lon[i]!);
-    south = Math.min(south, lat[i]!);
-    north = Math.max(north, lat[i]!);
-  }
-  return [west, south, east, north];
 }
 
 function cropOf(rows: HarvestLogRows, table: Table, problems: ProblemList): string | null {
@@ -289,7 +278,7 @@ function finish(table: Table, rules: RowRules, rows: HarvestLogRows, problems: P
     speedMS: single(speed),
     durationS: single(durationS),
     row: pick ? Uint32Array.from(pick, (row) => lines[row]!) : lines,
-    bounds: boundsOf(merged.lon, merged.lat),
+    bounds: boundsOfPlaces(merged.lon, merged.lat),
     crop,
   };
 }

@@ -55,6 +55,10 @@ export interface ReadFile {
 export interface Importer {
   readonly id: string;
   readonly title: string;
+  /** Of a format that holds one kind alone which tables hold, too: a person who says that kind means this reader. */
+  readonly gives?: FileKind;
+  /** Reads piece by piece: a file of any length. */
+  readonly streams?: true;
   /** Of a table: the quantities that its columns can hold, whether the file has them or not. */
   columns?(table: Table): readonly WantedColumn[];
   /** 0 = not mine, 1 = certain. */

@@ -12,6 +12,7 @@ import { scoutingImporter } from './scouting.ts';
 import { shapefileImporter } from './shapefile.ts';
 import { sprayingsImporter } from './sprayings.ts';
 import { explainUnrelatedTable } from './table.ts';
+import { taskDataImporter } from './task-data.ts';
 import { unreadFormat } from './unread-formats.ts';
 import { weatherImporter } from './weather.ts';
 
@@ -20,6 +21,7 @@ export const importers: readonly Importer[] = [
   geojsonImporter,
   shapefileImporter,
   gpxImporter,
+  taskDataImporter,
   harvestLogImporter,
   scoutingImporter,
   ratingsImporter,
@@ -65,11 +67,11 @@ export function* readBundle(
   const importer = chooseImporter(bundle, head, wishes);
   if (!importer) return refused(explainUnrelatedTable(bundle, head));
   const bytes = bundle.parts.reduce((sum, part) => sum + part.size, 0);
-  if (!importer.columns && bytes > LARGEST_WHOLE_BYTES) return refused(tooLarge(bundle, importer));
+  if (!importer.columns && !importer.streams && bytes > LARGEST_WHOLE_BYTES) return refused(tooLarge(bundle, importer));
   return yield* importer.read(bundle, wishes);
 }
 
-/** Tables are read as they stream; other formats as a whole, several times their size in memory. */
+/** Tables and time logs are read as they stream; other formats as a whole, several times their size in memory. */
 const LARGEST_WHOLE_BYTES = 2 ** 29;
 
 function tooLarge(bundle: Bundle, { title }: Importer): Problem {
@@ -86,6 +88,8 @@ export function importerFor(bundle: Bundle, wishes: ReadingWishes): Importer | n
 }
 
 function chooseImporter(bundle: Bundle, head: Uint8Array, wishes: ReadingWishes): Importer | null {
+  const own = importers.find((one) => one.gives !== undefined && one.recognize(bundle, head) >= LEAST_CERTAINTY);
+  if (own && (wishes.as === undefined || wishes.as === own.gives)) return own;
   const asked = wishes.as === undefined ? null : tableImporterOf(wishes.as);
   if (asked !== null) return asked;
   let best: Importer | null = null;

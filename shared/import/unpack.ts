@@ -7,6 +7,7 @@ import type { ByteSource } from '../model/records.ts';
 import { type ArchiveEntry, openArchive } from './archive.ts';
 import { readWhole } from './bundle-bytes.ts';
 import type { PlacedSource } from './bundles.ts';
+import { isTaskDataName } from './task-set.ts';
 
 const ZIP = /\.zip$/i;
 const BOUNDARY_LAYER = /\.(shp|geojson)$/i;
@@ -43,7 +44,10 @@ export function* unpack({
   const entries = opened.value;
   if (entries.some((one) => /^([^/]+\/)?farm\.json$/.test(one.name))) return done<Unpacked>({ is: 'farm file' });
   const isBoundaries = entries.some((one) => BOUNDARY_LAYER.test(one.name));
-  const hasMore = entries.some((one) => TABLE.test(one.name) || ZIP.test(one.name));
+  const hasMore = entries.some(
+    (one) =>
+      TABLE.test(one.name) || ZIP.test(one.name) || isTaskDataName(one.name.slice(one.name.lastIndexOf('/') + 1)),
+  );
   if (entries.length === 0 || (isBoundaries && !hasMore)) return done(ONE_FILE);
 
   const problems: Problem[] = [...opened.problems];

@@ -19,12 +19,6 @@ export const unreadFormats: readonly UnreadFormat[] = [
   { title: 'FlatGeobuf', ending: /\.fgb$/i, start: /^fgb\x03/, instead: AS_BOUNDARIES },
   { title: 'GML', ending: /\.gml$/i, instead: AS_BOUNDARIES },
   { title: 'DXF drawing', ending: /\.dxf$/i, instead: AS_BOUNDARIES },
-  {
-    title: 'ISO 11783 task data',
-    ending: /taskdata\.xml$/i,
-    start: /^[^]{0,400}<ISO11783_TaskData[\s>]/i,
-    instead: 'Export the log as a .csv with one record a second.',
-  },
   { title: 'spreadsheet', ending: /\.(xlsx|xlsm|xls|ods)$/i, instead: 'Save the sheet as .csv.' },
 ];
 

@@ -52,7 +52,7 @@ export interface BoundaryRecords {
   readonly crs: string;
 }
 
-/** A 1 Hz (or slower) log of one machine. All arrays have `count` elements, in file order. */
+/** A 1 Hz (or slower) log. All arrays have `count` elements, in file order. */
 export interface HarvestLogRecords {
   readonly kind: 'harvest log';
   readonly count: number;
@@ -74,8 +74,10 @@ export interface HarvestLogRecords {
   readonly speedMS: Float32Array;
   /** Seconds that the record covers, as logged; NaN where missing. */
   readonly durationS: Float32Array;
-  /** Line of the file, from 1, header included. */
+  /** Line of the file, from 1, header included; of task data the record, counted over all its logs. */
   readonly row: Uint32Array;
+  /** Machine of each record, from 0, where the file tells several apart; absent where it is of one, or does not say. */
+  readonly machine?: Uint8Array;
   readonly bounds: Bounds;
   readonly crop: string | null;
 }

@@ -5,6 +5,7 @@ import { unpack } from '../../shared/import/unpack.ts';
 import { type Problem, problem } from '../../shared/model/problem.ts';
 import { drive, percent } from './drive.ts';
 import type { Host } from './host.ts';
+import { isTaskDataName } from '../../shared/import/task-set.ts';
 
 export interface Incoming {
   readonly bundles: readonly Bundle[];
@@ -15,7 +16,7 @@ export interface Incoming {
 export function bundlesAt(host: Host, paths: readonly string[]): Incoming {
   const missing: Problem[] = [];
   const placed: PlacedSource[] = [];
-  for (const path of new Set(paths)) {
+  for (const path of new Set(paths.flatMap((one) => filesAt(host, one)))) {
     const source = host.open(path);
     if (!source) {
       missing.push(fileMissing(host, path));
@@ -31,6 +32,17 @@ export function bundlesAt(host: Host, paths: readonly string[]): Incoming {
   return { bundles: bundlesByFolder(placed).map((one) => one.bundle), missing };
 }
 
+/** A folder of task data stands for its files; it is always handed over whole. */
+function filesAt(host: Host, path: string): string[] {
+  if (host.kind(path) !== 'folder') return [path];
+  const names = host.list(path).filter((one) => !one.startsWith('.'));
+  if (names.some(isTaskDataName)) {
+    return names.map((name) => host.join(path, name)).filter((one) => host.kind(one) === 'file');
+  }
+  const inside = names.find((name) => /^taskdata$/i.test(name));
+  return inside === undefined ? [path] : filesAt(host, host.join(path, inside));
+}
+
 function farmFile(path: string): Problem {
   return problem('error', 'farm-file', `${path} is a farm file: records never cross from one farm to another.`, {
     where: { file: path },
@@ -42,7 +54,7 @@ function fileMissing(host: Host, path: string): Problem {
   return host.kind(path) === 'folder'
     ? problem('error', 'file-missing', `${path} is a folder.`, {
         where: { file: path },
-        hint: 'Name the files in it.',
+        hint: 'Name the files in it; only a folder of task data is taken whole.',
       })
     : problem('error', 'file-missing', `There is no file ${path}.`, { where: { file: path } });
 }

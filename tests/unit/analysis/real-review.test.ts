@@ -34,8 +34,8 @@ const TAKEN: Readonly<Record<string, string>> = {
   'weeds/palmer-growth-2018-2019.csv': 'kind-unknown',
   'weeds/broadbalk/weed_data.csv': 'columns-lacking',
   'weeds/iowa-seedbank/ghobs.csv': 'columns-lacking',
-  'iso11783/samples/log-totals-3/TASKDATA.XML': 'format-not-read',
-  'iso11783/samples/log-totals-3/TLG00001.bin': 'kind-unknown',
+  'iso11783/samples/log-totals-3/TASKDATA.XML': 'no-records',
+  'iso11783/samples/log-totals-3/TLG00001.bin': 'no-records',
 };
 
 const content = (path: string) => new Uint8Array(readFileSync(path));
