@@ -7,6 +7,9 @@ import type { StreamState } from './machine-streams.ts';
  */
 const ONE_MOMENT_S = 1e-6;
 
+/** Hears, in their order, what `take` takes: a part of what is left of the batch at the head, 1 all of it, in a piece. */
+export type NotePart = (piece: number, part: number) => void;
+
 /**
  * Seed on its way to one store: batches in the order of their coming, each arriving evenly between two moments of the
  * machine's clock. A ring of flat arrays; reading moves on and never searches.
@@ -51,10 +54,11 @@ export class DelayLine {
 
   /**
    * Takes out what arrives between two moments, in pieces of constant rate.
+   * @param note told of each part, so that the way can be gone backward; a part of 1 was the last of its batch
    * @returns how many pieces; they lie in `pieceEndS` and `pieceSeeds` until the next call
    * @cost amortised O(batches taken)
    */
-  take(fromS: number, untilS: number): number {
+  take(fromS: number, untilS: number, note?: NotePart): number {
     const { channels } = this;
     let piece = 0;
     let nowS = fromS;
@@ -78,6 +82,7 @@ export class DelayLine {
           this.seeds[from + channel]! -= seeds;
         }
         this.startS[this.head] = untilS;
+        note?.(piece, part);
         break;
       }
       for (let channel = 0; channel < channels; channel++) {
@@ -85,6 +90,7 @@ export class DelayLine {
       }
       this.head = (this.head + 1) & this.mask;
       this.size--;
+      note?.(piece, 1);
       if (endS >= untilS - ONE_MOMENT_S) break;
       if (endS > nowS + ONE_MOMENT_S) {
         this.pieceEndS[piece] = nowS = endS;

@@ -36,6 +36,14 @@ export interface MovementInput {
   readonly recordLoad?: boolean;
 }
 
+/** Which segments of the path the machine worked through, one element a segment: what a way backward has to repeat. */
+export interface MachineDrive {
+  /** 1 where its clock went on. */
+  readonly passed: Uint8Array;
+  /** 1 where seed entered. */
+  readonly fed: Uint8Array;
+}
+
 export interface Movement {
   /** Seeds a cell, header loss included; one array a channel. */
   readonly landed: Float64Array[];
@@ -51,6 +59,7 @@ export interface Movement {
   readonly unknownCells: Int32Array;
   /** At each record of the path; null unless asked for. */
   readonly load: MachineLoad | null;
+  readonly drive: MachineDrive;
 }
 
 /** @throws where arrays do not fit each other, a number is not finite, or the machine is none */

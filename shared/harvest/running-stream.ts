@@ -1,6 +1,7 @@
 import { DelayLine } from './delay-line.ts';
 import type { CompensatedSums } from './ledger.ts';
 import type { Stream, StreamId, StreamState } from './machine-streams.ts';
+import { StoreStep } from './store-step.ts';
 
 /** One stream at work: its delay line, its store, and the exact step of the store. */
 export class RunningStream {
@@ -10,13 +11,8 @@ export class RunningStream {
   readonly line: DelayLine;
   /** Seeds in the store, one number a channel. */
   readonly store: Float64Array;
-  private readonly timeConstantS: number;
+  private readonly step: StoreStep;
   private readonly killFraction: number;
-  private stepS = NaN;
-  /** g = 1 − e^(−h/τ): share of the store that leaves in a step. */
-  private leavingFraction = 1;
-  /** τ g / h: share of what arrives in a step that is still there at its end. */
-  private stayingFraction = 0;
 
   constructor(
     stream: Stream,
@@ -27,7 +23,7 @@ export class RunningStream {
     this.id = stream.id;
     this.delayS = stream.delayS;
     this.exit = stream.exit;
-    this.timeConstantS = stream.timeConstantS;
+    this.step = new StoreStep(stream.timeConstantS);
     this.killFraction = stream.milled ? millKillFraction : 0;
     this.store = before.storeSeeds.slice();
     this.line = new DelayLine(this.store.length, before);
@@ -38,8 +34,9 @@ export class RunningStream {
    * channel); what the mill kills goes to `destroyed`.
    */
   letOut(piece: number, lengthS: number, steps: number, out: Float64Array, destroyed: CompensatedSums): void {
-    this.setStep(lengthS / steps);
-    const { store, killFraction, leavingFraction, stayingFraction } = this;
+    this.step.set(lengthS / steps);
+    const { store, killFraction } = this;
+    const { leavingFraction, stayingFraction } = this.step;
     const channels = store.length;
     for (let channel = 0; channel < channels; channel++) {
       const arriving = this.line.pieceSeeds[piece * channels + channel]! / steps;
@@ -63,9 +60,9 @@ export class RunningStream {
     const channels = store.length;
     let startS = fromS;
     for (let piece = 0; piece < pieces; piece++) {
-      this.setStep(line.pieceEndS[piece]! - startS);
+      this.step.set(line.pieceEndS[piece]! - startS);
       startS = line.pieceEndS[piece]!;
-      const { leavingFraction, stayingFraction } = this;
+      const { leavingFraction, stayingFraction } = this.step;
       for (let channel = 0; channel < channels; channel++) {
         const arriving = line.pieceSeeds[piece * channels + channel]!;
         const held = store[channel]!;
@@ -74,17 +71,5 @@ export class RunningStream {
         store[channel] = held * (1 - leavingFraction) + arriving * stayingFraction;
       }
     }
-  }
-
-  /**
-   * Exact solution of dM/dt = i − M/τ over h with constant inflow i: out = M g + i (h − τ g), M ← M (1 − g) + i τ g.
-   * Without a store (τ = 0) all leaves at once.
-   * @source methods-season §4.2
-   */
-  private setStep(stepS: number): void {
-    if (this.timeConstantS === 0 || this.stepS === stepS) return;
-    this.stepS = stepS;
-    this.leavingFraction = -Math.expm1(-stepS / this.timeConstantS);
-    this.stayingFraction = (this.timeConstantS * this.leavingFraction) / stepS;
   }
 }

@@ -1,54 +1,41 @@
 /** Seed on its way from the exits of a moving machine to the ground: where each sub-step lets it fall, and what falls beyond the field. */
+import type { DrivenSegment } from './driven-segment.ts';
 import { CompensatedSums } from './ledger.ts';
-import type { MachinePath, MovementInput } from './movement-input.ts';
+import type { MovementInput } from './movement-input.ts';
 import { SeedLanding } from './seed-landing.ts';
-
-export const RADIANS = Math.PI / 180;
 
 export class SeedFall {
   readonly onField: CompensatedSums;
   readonly outside: CompensatedSums;
   private readonly landing: SeedLanding;
-  private readonly path: MachinePath;
-  private readonly exitBehindM: number;
   private readonly channels: number;
 
   /** @param landed seeds, index = cell × channels + channel; added to in place */
-  constructor({ path, machine, cells, inField, standing }: MovementInput, landed: Float64Array) {
-    this.path = path;
-    this.exitBehindM = machine.cutterBarToExitM;
+  constructor({ machine, cells, inField, standing }: MovementInput, landed: Float64Array) {
     this.channels = standing.length;
     this.landing = new SeedLanding(machine, cells, inField, landed, this.channels);
     this.onField = new CompensatedSums(this.channels);
     this.outside = new CompensatedSums(this.channels);
   }
 
-  /** Lets the seed of `steps` sub-steps fall by either exit; they span the share from `after`, `span` long, of segment k. */
+  /** Lets the seed of `steps` sub-steps fall by either exit; they span the share from `after`, `span` long, of the segment. */
   drop(
     { chaff, straw }: { chaff: Float64Array | null; straw: Float64Array | null },
-    k: number,
-    dx: number,
-    dy: number,
-    turnDeg: number,
+    segment: DrivenSegment,
     after: number,
     span: number,
     steps: number,
   ): void {
-    const { channels, exitBehindM } = this;
-    const { xM, yM, headingDeg } = this.path;
+    const { channels } = this;
     for (let step = 0; step < steps; step++) {
       const at = step * channels;
       const byChaff = chaff !== null && holdsAny(chaff, at, channels);
       const byStraw = straw !== null && holdsAny(straw, at, channels);
       if (!byChaff && !byStraw) continue;
-      const along = after + ((step + 0.5) / steps) * span;
-      const headingRad = (headingDeg[k]! + along * turnDeg) * RADIANS;
-      const eastPart = Math.sin(headingRad);
-      const northPart = Math.cos(headingRad);
-      const x = xM[k]! + along * dx - exitBehindM * eastPart;
-      const y = yM[k]! + along * dy - exitBehindM * northPart;
-      if (byChaff) this.landAt('chaff', x, y, eastPart, northPart, chaff, at);
-      if (byStraw) this.landAt('straw', x, y, eastPart, northPart, straw, at);
+      segment.exitAt(after + ((step + 0.5) / steps) * span);
+      const { xM, yM, eastPart, northPart } = segment;
+      if (byChaff) this.landAt('chaff', xM, yM, eastPart, northPart, chaff, at);
+      if (byStraw) this.landAt('straw', xM, yM, eastPart, northPart, straw, at);
     }
   }
 

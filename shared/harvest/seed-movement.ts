@@ -5,20 +5,19 @@
 
 import { sumCutSeed } from './cut-seed.ts';
 import type { CutSeed } from './cut-seed.ts';
+import { DrivenSegment } from './driven-segment.ts';
 import { CompensatedSums, assertClosed } from './ledger.ts';
 import type { Ledger } from './ledger.ts';
 import { emptyLoad, type MachineLoad } from './machine-load.ts';
 import { heldSeeds } from './machine-streams.ts';
 import type { MachineState, StreamId, StreamState } from './machine-streams.ts';
-import { assertInput, type Movement, type MovementInput } from './movement-input.ts';
+import { assertInput, type MachineDrive, type Movement, type MovementInput } from './movement-input.ts';
 import { RunningStream } from './running-stream.ts';
-import { holdsAny, RADIANS, SeedFall } from './seed-fall.ts';
+import { holdsAny, SeedFall } from './seed-fall.ts';
 
 /** Less than this share of a channel's seed aboard, and nothing cut: the machine is left alone, seed stays aboard. */
 const NOTHING_HELD_FRACTION = 1e-10;
 const SEGMENTS_A_TURN = 1024;
-/** A segment that would need more has a wild position or hours of standing; the update stays exact. */
-const MOST_SUB_STEPS = 10_000;
 
 /**
  * Moves the standing seed, and what the machine brought, along a path.
@@ -44,7 +43,7 @@ export function* moveSeed(input: MovementInput): Generator<readonly [number, num
   }
   const run = new MovementRun(input, cut.value);
   for (let from = 0; from < segments; from += SEGMENTS_A_TURN) {
-    run.drive(from, Math.min(segments, from + SEGMENTS_A_TURN));
+    run.pass(from, Math.min(segments, from + SEGMENTS_A_TURN));
     yield [Math.min(segments, from + SEGMENTS_A_TURN), segments];
   }
   return run.finish();
@@ -63,6 +62,8 @@ class MovementRun {
   /** What leaves alive, sub-step × channels + channel: by either exit together, and by one piece of one stream. */
   private readonly leaving: Record<'chaff' | 'straw' | 'piece', Float64Array>;
   private readonly load: MachineLoad | null;
+  private readonly segment: DrivenSegment;
+  private readonly drive: MachineDrive;
   private clockS = 0;
 
   constructor(
@@ -77,6 +78,9 @@ class MovementRun {
     );
     this.landed = cut.headerLossByCell.slice();
     this.fall = new SeedFall(input, this.landed);
+    this.segment = new DrivenSegment(input);
+    const segments = Math.max(0, input.path.count - 1);
+    this.drive = { passed: new Uint8Array(segments), fed: new Uint8Array(segments) };
     this.entering = new Float64Array(channels);
     this.carriedIn = Float64Array.from({ length: channels }, (_, channel) => heldSeeds(state, channel));
     this.nothingHeld = this.carriedIn.map(
@@ -90,22 +94,19 @@ class MovementRun {
     this.writeLoad(0);
   }
 
-  drive(from: number, to: number): void {
-    const { path, stepM, stepS } = this.input;
-    const { timeS, xM, yM, headingDeg } = path;
-    const exitBehindM = this.input.machine.cutterBarToExitM;
+  pass(from: number, to: number): void {
+    const { path } = this.input;
+    const { segment, drive } = this;
     for (let k = from; k < to; k++) {
       const cuts = this.gatherCut(k) || path.cutting[k] === 1;
-      const durationS = timeS[k + 1]! - timeS[k]!;
+      const durationS = path.timeS[k + 1]! - path.timeS[k]!;
       const hasSeed = this.hasEntering();
       const passes = durationS > 0 && (cuts || path.running[k] === 1) && (hasSeed || !this.holdsNothing());
       if (passes) {
-        const dx = xM[k + 1]! - xM[k]!;
-        const dy = yM[k + 1]! - yM[k]!;
-        const turnDeg = turnOf(headingDeg[k]!, headingDeg[k + 1]!);
-        const travelM = Math.max(Math.sqrt(dx * dx + dy * dy), exitBehindM * Math.abs(turnDeg) * RADIANS);
-        const wanted = Math.max(1, Math.ceil(travelM / stepM), Math.ceil(durationS / stepS));
-        this.passSegment(k, durationS, dx, dy, turnDeg, Math.min(MOST_SUB_STEPS, wanted), hasSeed);
+        segment.enter(k);
+        drive.passed[k] = 1;
+        drive.fed[k] = hasSeed ? 1 : 0;
+        this.passSegment(hasSeed);
         this.clockS += durationS;
       }
       this.writeLoad(k + 1);
@@ -169,7 +170,7 @@ class MovementRun {
       assertClosed({ ...lines, producedSeeds: cut.standingSeeds[channel]! });
       ledger.push(lines);
     }
-    return { landed, ledger, state, standingSeeds: cut.standingSeeds, unknownCells: cut.unknownCells, load: this.load };
+    return { landed, ledger, state, standingSeeds: cut.standingSeeds, unknownCells: cut.unknownCells, load: this.load, drive: this.drive };
   }
 
   /** Adds what segment k takes in to `entering`; true where it took any. */
@@ -200,16 +201,9 @@ class MovementRun {
     return true;
   }
 
-  private passSegment(
-    k: number,
-    durationS: number,
-    dx: number,
-    dy: number,
-    turnDeg: number,
-    subSteps: number,
-    hasSeed: boolean,
-  ): void {
-    const { clockS, entering } = this;
+  private passSegment(hasSeed: boolean): void {
+    const { clockS, entering, segment } = this;
+    const { durationS, subSteps } = segment;
     const endS = clockS + durationS;
     let chaff: Float64Array | null = null;
     let straw: Float64Array | null = null;
@@ -229,18 +223,18 @@ class MovementRun {
         let pieceStartS = clockS;
         for (let piece = 0; piece < pieces; piece++) {
           const lengthS = line.pieceEndS[piece]! - pieceStartS;
-          const steps = Math.max(1, Math.ceil((subSteps * lengthS) / durationS - 1e-9));
+          const steps = segment.stepsOf(lengthS);
           const out = this.roomFor('piece', steps);
           stream.letOut(piece, lengthS, steps, out, this.destroyed);
           const after = (pieceStartS - clockS) / durationS;
           const by = exit === 'chaff' ? { chaff: out, straw: null } : { chaff: null, straw: out };
-          this.fall.drop(by, k, dx, dy, turnDeg, after, lengthS / durationS, steps);
+          this.fall.drop(by, segment, after, lengthS / durationS, steps);
           pieceStartS = line.pieceEndS[piece]!;
         }
       }
     }
     if (hasSeed) entering.fill(0);
-    if (chaff || straw) this.fall.drop({ chaff, straw }, k, dx, dy, turnDeg, 0, 1, subSteps);
+    if (chaff || straw) this.fall.drop({ chaff, straw }, segment, 0, 1, subSteps);
   }
 
   /** Zeroed scratch for the seed of `steps` sub-steps. */
@@ -258,10 +252,4 @@ class MovementRun {
     for (const { id, line, store } of this.streams) streams[id] = line.stateAt(this.clockS, store);
     return { channels: this.channels, streams };
   }
-}
-
-/** Turn between two headings, the short way round, degrees in [−180, 180). */
-function turnOf(fromDeg: number, toDeg: number): number {
-  const turn = toDeg - fromDeg + 180;
-  return turn - 360 * Math.floor(turn / 360) - 180;
 }
