@@ -82,6 +82,8 @@ export interface FieldStudy {
   readonly carriedIn: Range;
   readonly carriedOut: Range;
   readonly ledger: FieldLedgers | null;
+  /** Of the seed carried in, what the machine had aboard when it came to the farm, in each case. */
+  readonly arrived: Readonly<Record<Case, number>> | null;
   readonly harvest: {
     readonly assumedPath: boolean;
     readonly records: number;
@@ -207,6 +209,11 @@ function* studyRanked(
     ...losses,
     ...seeds,
     ledger,
+    arrived: ledger && {
+      mild: landed.mild!.arrivedSeeds,
+      central: landed.central!.arrivedSeeds,
+      harsh: landed.harsh!.arrivedSeeds,
+    },
     harvest: harvest ? harvestLine(numbers, harvest, landed.central?.directionShare ?? null) : null,
     season: seasonLine(numbers, seasons),
     stake,
@@ -243,6 +250,7 @@ function nothingKnown({ field, priority, programs, isPast, season }: FieldFacts,
     carriedIn: UNKNOWN_RANGE,
     carriedOut: UNKNOWN_RANGE,
     ledger: null,
+    arrived: null,
     harvest: null,
     season: null,
     stake: UNKNOWN_RANGE,

@@ -99,16 +99,17 @@ export function scaledLedger(ledger: Ledger, factor: number): Ledger {
 /**
  * One ledger of several fields: what one carried into another of them is inside, and stands on neither side. What is left in the machine
  * then went to fields outside the sum, was taken out at a clean-out, or is still aboard.
+ * @param arrivedSeeds of what was carried in, what came from outside: aboard when machines came to the farm
  * @throws where more was carried into the fields than left them
  */
-export function ledgerOverFields(ledgers: readonly Ledger[]): Ledger {
+export function ledgerOverFields(ledgers: readonly Ledger[], arrivedSeeds = 0): Ledger {
   const sum = addLedgers(...ledgers);
-  const leftSeeds = sum.leftInMachineSeeds - sum.carriedInSeeds;
+  const leftSeeds = sum.leftInMachineSeeds - (sum.carriedInSeeds - arrivedSeeds);
   const entering = sum.producedSeeds + sum.carriedInSeeds;
   if (leftSeeds < -LEDGER_TOLERANCE * entering) {
     throw new Error(`ledgerOverFields: ${-leftSeeds} more seeds came in than left the fields`);
   }
-  return assertClosed({ ...sum, carriedInSeeds: 0, leftInMachineSeeds: Math.max(0, leftSeeds) });
+  return assertClosed({ ...sum, carriedInSeeds: arrivedSeeds, leftInMachineSeeds: Math.max(0, leftSeeds) });
 }
 
 /** Compensated sum (Kahan's, in Neumaier's form, which also holds where a term outgrows the sum). */

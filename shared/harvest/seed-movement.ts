@@ -170,7 +170,15 @@ class MovementRun {
       assertClosed({ ...lines, producedSeeds: cut.standingSeeds[channel]! });
       ledger.push(lines);
     }
-    return { landed, ledger, state, standingSeeds: cut.standingSeeds, unknownCells: cut.unknownCells, load: this.load, drive: this.drive };
+    return {
+      landed,
+      ledger,
+      state,
+      standingSeeds: cut.standingSeeds,
+      unknownCells: cut.unknownCells,
+      load: this.load,
+      drive: this.drive,
+    };
   }
 
   /** Adds what segment k takes in to `entering`; true where it took any. */

@@ -108,9 +108,22 @@ export const visitSchema = z.object({
   file: id.optional(),
   startedOn: day.optional(),
   headingDeg: z.number().optional(),
+  /** Laps around the field before its strips, where the path is assumed. */
+  headlandLaps: z.int().min(0).max(4).optional(),
   scaleTotalKg: positive.optional(),
   cleanOutBefore: z.enum(['limited', 'thorough']).optional(),
   done: z.boolean().optional(),
+});
+
+/** What a machine carried when it came to its first field of the season; none said: clean is assumed. */
+export const arrivalSchema = z.object({
+  machine: id,
+  load: z.union([
+    z.enum(['clean', 'unknown']),
+    /** It came from a field with these weeds. */
+    z.object({ infestedWith: z.array(id).min(1) }),
+    z.object({ seeds: z.record(id, atLeastZero) }),
+  ]),
 });
 
 const spraying = z.object({
@@ -136,6 +149,7 @@ export const seasonSchema = z.object({
   prices: z.record(id, atLeastZero),
   crops: z.array(cropSeason),
   visits: z.array(visitSchema),
+  arrivals: z.array(arrivalSchema).optional(),
   sprayed: z.array(spraying),
   sightings: z.array(sighting),
 });
@@ -366,6 +380,7 @@ export type FarmFile = z.infer<typeof fileSchema>;
 export type Field = z.infer<typeof fieldSchema>;
 export type Machine = z.infer<typeof machineSchema>;
 export type Season = z.infer<typeof seasonSchema>;
+export type Arrival = z.infer<typeof arrivalSchema>;
 export type CropSeason = Season['crops'][number];
 export type Round = z.infer<typeof roundSchema>;
 export type Product = z.infer<typeof productSchema>;

@@ -1,5 +1,5 @@
 /** Questions that many steps ask of the document. */
-import type { CropSeason, Farm, Field, Machine, Round, Season } from './farm.ts';
+import type { Arrival, CropSeason, Farm, Field, Machine, Round, Season } from './farm.ts';
 
 export function fieldOf(farm: Farm, id: string): Field {
   const field = farm.fields.find((one) => one.id === id);
@@ -53,6 +53,7 @@ export interface FieldHarvest {
   readonly machine: string;
   readonly startedOn: string | null;
   readonly headingDeg: number | null;
+  readonly headlandLaps: number | null;
   readonly scaleTotalKg: number | null;
   readonly cleanOutBefore: 'limited' | 'thorough' | null;
   /** True where the document has no visit: that the field is cut at all is assumed. */
@@ -69,6 +70,7 @@ export function harvestOf(farm: Farm, field: string, year: number): FieldHarvest
     machine: first?.machine ?? farm.machines.find((one) => one.kind === 'combine')?.id ?? 'combine',
     startedOn: visits.flatMap((visit) => visit.startedOn ?? []).sort()[0] ?? null,
     headingDeg: first?.headingDeg ?? null,
+    headlandLaps: first?.headlandLaps ?? null,
     scaleTotalKg: scale.every((one) => one !== undefined) && scale.length > 0 ? scale.reduce((a, b) => a + b, 0) : null,
     cleanOutBefore: first?.cleanOutBefore ?? null,
     implied: visits.length === 0,
@@ -80,6 +82,19 @@ export function fieldsCutBy(farm: Farm, machine: string, year: number): readonly
   return farm.fields
     .filter((one) => one.ours && harvestOf(farm, one.id, year).machine === machine)
     .map((one) => one.id);
+}
+
+/** What a machine carried when it came to its first field of a season; `said` is false where clean is only assumed. */
+export function arrivalOf(
+  farm: Farm,
+  machine: string,
+  year: number,
+): { readonly load: Arrival['load']; readonly said: boolean } {
+  const told = seasonOf(farm, year)?.arrivals?.find((one) => one.machine === machine);
+  if (told) return { load: told.load, said: true };
+  return machineOf(farm, machine)?.arrivesDirty === true
+    ? { load: 'unknown', said: true }
+    : { load: 'clean', said: false };
 }
 
 export function machineOf(farm: Farm, id: string): Machine | null {

@@ -131,6 +131,8 @@ const fieldStudy = z.strictObject({
   carriedIn: range,
   carriedOut: range,
   ledger: z.strictObject({ mild: ledgerLines, central: ledgerLines, harsh: ledgerLines }).nullable(),
+  /** Seeds that the machine had aboard when it came to the farm, of those carried in. */
+  arrived: z.strictObject({ mild: z.number(), central: z.number(), harsh: z.number() }).nullable(),
   harvest: z
     .strictObject({
       assumedPath: z.boolean(),
@@ -284,7 +286,33 @@ export const checkSchema = z.array(
   ]),
 );
 
+const degrees = z.tuple([z.number(), z.number()]);
+
+/** What `trace --json` prints: seed followed from some ground, or back from it. */
+export const traceSchema = z.strictObject({
+  field: z.string(),
+  season: z.int(),
+  way: z.enum(['from', 'to']),
+  ground: z.union([
+    z.strictObject({ at: degrees, radiusM: z.number() }),
+    z.strictObject({ area: z.array(z.array(z.array(degrees))) }),
+  ]),
+  name: z.string(),
+  cells: z.int(),
+  groundAreaM2: z.number(),
+  seeds: range,
+  parts: z.array(z.strictObject({ id: z.string(), field: z.string().nullable(), seeds: range, share: range })),
+  within: z.array(z.strictObject({ distanceM: z.number(), share: range })),
+  fellOn: z.array(z.strictObject({ field: z.string(), share: range })),
+  assumedPath: z.boolean(),
+  looked: z.boolean(),
+  even: z.boolean(),
+  orderKnown: z.boolean(),
+});
+
+const SCHEMAS = { check: checkSchema, study: studySchema, trace: traceSchema };
+
 /** The published JSON Schema of a command's output. */
-export function outputJsonSchema(which: 'check' | 'study'): unknown {
-  return z.toJSONSchema(which === 'check' ? checkSchema : studySchema, { unrepresentable: 'any' });
+export function outputJsonSchema(which: keyof typeof SCHEMAS): unknown {
+  return z.toJSONSchema(SCHEMAS[which], { unrepresentable: 'any' });
 }

@@ -11,6 +11,7 @@ import { schemaCommand } from './commands/schema.ts';
 import { setCommand } from './commands/set.ts';
 import { stopsCommand } from './commands/stops.ts';
 import { studyCommand } from './commands/study.ts';
+import { traceCommand } from './commands/trace.ts';
 import { workingCommand } from './commands/working.ts';
 import { zonesCommand } from './commands/zones.ts';
 import type { Host } from './host.ts';
@@ -25,6 +26,7 @@ export const commands: readonly Command[] = [
   studyCommand,
   stopsCommand,
   changesCommand,
+  traceCommand,
   zonesCommand,
   orderCommand,
   workingCommand,

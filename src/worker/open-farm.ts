@@ -156,15 +156,21 @@ export class OpenFarm {
     }
   }
 
-  private async worked(step: StepId, scope: Scope): Promise<unknown> {
-    if (this.looked?.farm !== this.document) this.begin(this.looked?.season ?? null);
-    const outcome = await driveInTurns(this.live.outcome(step, scope), {
+  /** Long work of an answer's own, while other questions are heard. */
+  async driven<T>(work: Generator<unknown, T, void>): Promise<T> {
+    const value = await driveInTurns(work, {
       stopped: () => false,
       onProgress: () => undefined,
       now: () => performance.now(),
       turn: this.turn,
     });
-    return outcome?.ok ? outcome.value : null;
+    return value as T;
+  }
+
+  private async worked(step: StepId, scope: Scope): Promise<unknown> {
+    if (this.looked?.farm !== this.document) this.begin(this.looked?.season ?? null);
+    const outcome = await this.driven(this.live.outcome(step, scope));
+    return outcome.ok ? outcome.value : null;
   }
 
   /** A study that was only begun knows the document; what is asked for is computed then. */

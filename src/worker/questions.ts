@@ -13,6 +13,7 @@ import { mapGridQuestion } from './questions/map-grid.ts';
 import { ratingsQuestion } from './questions/ratings.ts';
 import { keepAttachmentsQuestion, lostAttachmentsQuestion } from './questions/review-attachments.ts';
 import { scoutedPlacesQuestion } from './questions/scouted-places.ts';
+import { seedTraceQuestion } from './questions/seed-trace.ts';
 import { seasonStripQuestion } from './questions/season-strip.ts';
 import { seasonsBesideQuestion } from './questions/seasons-beside.ts';
 import { walkedTracksQuestion } from './questions/walked-tracks.ts';
@@ -43,6 +44,8 @@ export const questions = {
   'harvest path': harvestPathQuestion,
   /** What was aboard at each point of that way, and where seed fell. */
   'machine load': machineLoadQuestion,
+  /** Where the seed of some ground landed, or where the seed on it came from. */
+  'seed trace': seedTraceQuestion,
   /** Each machine's fields in the order of its visits, and the seed carried between them. */
   'harvest order': harvestOrderQuestion,
   /** A field's season by day: weather, emergence, cover and its gaps, what was done and when. */

@@ -11,7 +11,7 @@ interface Settings {
 export const carriedStep = defineStep<Settings, ChainLink>({
   id: 'carried',
   title: 'Seed carried in',
-  version: 1,
+  version: 2,
   per: ['field', 'season', 'case'],
   key: 'content',
   settings: (_farm, scope) => ({ field: scope.field! }),

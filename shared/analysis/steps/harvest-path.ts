@@ -28,6 +28,7 @@ interface Settings {
   readonly crop: string | null;
   readonly startedOn: string | null;
   readonly headingDeg: number | null;
+  readonly headlandLaps: number | null;
   readonly scaleTotalKg: number | null;
   readonly headerWidthM: number | null;
   readonly antennaForwardM: number;
@@ -50,6 +51,7 @@ export const harvestPathStep = defineStep<Settings, FieldHarvestPath>({
       crop: cropOf(farm, scope.field!, scope.season!)?.crop ?? null,
       startedOn: harvest.startedOn,
       headingDeg: harvest.headingDeg,
+      headlandLaps: harvest.headlandLaps,
       scaleTotalKg: harvest.scaleTotalKg,
       headerWidthM: machine?.headerWidthM ?? null,
       antennaForwardM: machine?.antennaForwardM ?? 0,
@@ -102,6 +104,7 @@ export const harvestPathStep = defineStep<Settings, FieldHarvestPath>({
       boundary: ground.ground,
       headerWidthM,
       headingDeg: settings.headingDeg,
+      ...(settings.headlandLaps === null ? {} : { headlandLaps: settings.headlandLaps }),
       grid: ground.grid,
       startS: noonS ?? 0,
     };

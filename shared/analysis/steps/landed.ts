@@ -17,6 +17,8 @@ export interface FieldLanded {
   /** Seeds carried in and out, all species; null where the order of fields is not known. */
   readonly carriedInSeeds: number | null;
   readonly carriedOutSeeds: number | null;
+  /** Of the seeds carried in, those that the machine brought to the farm. */
+  readonly arrivedSeeds: number;
   readonly removedAtCleanOutSeeds: number;
   readonly directionShare: number | null;
 }
@@ -24,7 +26,7 @@ export interface FieldLanded {
 export const landedStep = defineStep<null, FieldLanded>({
   id: 'landed',
   title: 'Seed landed',
-  version: 1,
+  version: 2,
   per: ['field', 'season', 'case'],
   key: 'inputs',
   settings: () => null,
@@ -60,6 +62,7 @@ export const landedStep = defineStep<null, FieldLanded>({
       ledger,
       carriedInSeeds: link.carriedIn === null ? null : sum(link.carriedIn),
       carriedOutSeeds: link.carriedOut === null ? null : sum(link.carriedOut),
+      arrivedSeeds: sum(link.arrived),
       removedAtCleanOutSeeds: sum(link.removedAtCleanOut),
       directionShare: own.directionShare,
     });

@@ -1,6 +1,10 @@
 /** Per machine, season and case: all its fields in time order, and the seed that it carried from each to the next. */
-import { fieldsCutBy, fieldOf, harvestOf } from '../../model/lookups.ts';
+import { ARRIVAL_PARAMETERS, arrivalSeeds } from '../../harvest/arrival-load.ts';
+import { USUAL_HEADER_M } from '../../harvest/machine-parameters.ts';
+import type { Arrival } from '../../model/farm.ts';
+import { arrivalOf, fieldsCutBy, fieldOf, harvestOf, machineOf } from '../../model/lookups.ts';
 import { done, problem, type Problem } from '../../model/problem.ts';
+import type { Case } from '../../model/range.ts';
 import { defineStep } from '../define-step.ts';
 import type { MovementOwn } from './movement-own.ts';
 
@@ -9,6 +13,8 @@ export interface ChainLink {
   readonly startS: number | null;
   /** Seeds that came in aboard, one a species; null where the order is not known. */
   readonly carriedIn: readonly number[] | null;
+  /** Of that, seeds that were aboard already when the machine came to the farm. */
+  readonly arrived: readonly number[];
   /** Removed at the clean-out before this field, one a species. */
   readonly removedAtCleanOut: readonly number[];
   /** Aboard when it left, one a species; null where what came in is not known. */
@@ -23,18 +29,24 @@ export interface MovementChain {
 
 interface Settings {
   readonly machine: string;
+  readonly headerWidthM: number;
+  readonly arrival: Arrival['load'];
+  readonly case: Case;
   readonly fields: readonly { id: string; name: string; cleanOutBefore: 'limited' | 'thorough' | null }[];
 }
 
 export const movementChainStep = defineStep<Settings, MovementChain>({
   id: 'movement-chain',
   title: 'Seed carried from field to field',
-  version: 1,
+  version: 2,
   per: ['machine', 'season', 'case'],
   key: 'content',
   settings(farm, scope) {
     return {
       machine: scope.machine!,
+      headerWidthM: machineOf(farm, scope.machine!)?.headerWidthM ?? USUAL_HEADER_M,
+      arrival: arrivalOf(farm, scope.machine!, scope.season!).load,
+      case: scope.case!,
       fields: fieldsCutBy(farm, scope.machine!, scope.season!).map((id) => ({
         id,
         name: fieldOf(farm, id).name,
@@ -42,7 +54,7 @@ export const movementChainStep = defineStep<Settings, MovementChain>({
       })),
     };
   },
-  parameters: () => ['machine.cleanOut.limited', 'machine.cleanOut.thorough'],
+  parameters: () => ['machine.cleanOut.limited', 'machine.cleanOut.thorough', ...ARRIVAL_PARAMETERS],
   needs(farm, scope) {
     return {
       own: fieldsCutBy(farm, scope.machine!, scope.season!).map((field) => ({
@@ -61,16 +73,19 @@ export const movementChainStep = defineStep<Settings, MovementChain>({
     const dated = visits.filter((one) => one.own.startS !== null).sort((a, b) => a.own.startS! - b.own.startS!);
     const undated = visits.filter((one) => one.own.startS === null);
     const problems: Problem[] = [];
-    let aboard: number[] = species.map(() => 0);
+    let brought = arrivalSeeds(settings.arrival, species, { ...settings, which: settings.case }, p);
+    let aboard = brought;
     const links: ChainLink[] = [];
     for (const { own, field } of dated) {
       const share = field.cleanOutBefore === null ? 0 : p[`machine.cleanOut.${field.cleanOutBefore}`]!;
       const removedAtCleanOut = aboard.map((seeds) => seeds * share);
       const carriedIn = aboard.map((seeds) => seeds * (1 - share));
+      const arrived = brought.map((seeds) => seeds * (1 - share));
+      brought = arrived.map((seeds) => seeds * own.response.ledger.leftInMachineSeeds);
       aboard = carriedIn.map(
         (seeds, index) => seeds * own.response.ledger.leftInMachineSeeds + own.ledger[index]!.leftInMachineSeeds,
       );
-      links.push({ field: field.id, startS: own.startS, carriedIn, removedAtCleanOut, carriedOut: aboard });
+      links.push({ field: field.id, startS: own.startS, carriedIn, arrived, removedAtCleanOut, carriedOut: aboard });
     }
     for (const { own, field } of undated) {
       problems.push(
@@ -88,6 +103,7 @@ export const movementChainStep = defineStep<Settings, MovementChain>({
         field: field.id,
         startS: null,
         carriedIn: null,
+        arrived: own.species.map(() => 0),
         removedAtCleanOut: own.species.map(() => 0),
         carriedOut: null,
       });

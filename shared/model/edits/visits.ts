@@ -32,6 +32,24 @@ export function sayCleanOut(farm: Farm, year: number, field: Named, how: 'limite
   }));
 }
 
+/** @param deg clockwise from north; null: along the longest side */
+export function sayHeading(farm: Farm, year: number, field: Named, deg: number | null): Edit {
+  const label = deg === null ? `Take back the heading on ${field.name}` : `${field.name} is cut at ${deg}°`;
+  return change(farm, year, field, label, (visit) => ({
+    ...without(visit, 'headingDeg'),
+    ...(deg === null ? {} : { headingDeg: deg }),
+  }));
+}
+
+/** @param laps 0–4; null: as is usual */
+export function sayHeadlandLaps(farm: Farm, year: number, field: Named, laps: number | null): Edit {
+  const label = laps === null ? `The usual headland on ${field.name}` : `${laps} headland laps on ${field.name}`;
+  return change(farm, year, field, label, (visit) => ({
+    ...without(visit, 'headlandLaps'),
+    ...(laps === null ? {} : { headlandLaps: laps }),
+  }));
+}
+
 /** All visits of the field in that season alike; one is made where there is none. */
 function change(farm: Farm, year: number, field: Named, label: string, of: (visit: Visit) => Visit): Edit {
   const seasons = changeSeasons(farm, [year], (season) => {

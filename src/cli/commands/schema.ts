@@ -6,8 +6,8 @@ import { printJson } from '../print.ts';
 
 export const schemaCommand: Command = {
   name: 'schema',
-  words: 'farm|field-notes|check|study',
-  summary: 'the JSON Schema of farm.json, of field notes, or of what check and study print',
+  words: 'farm|field-notes|check|study|trace',
+  summary: 'the JSON Schema of farm.json, of field notes, or of what check, study and trace print',
   more: 'The same files stand in the repository under public/schema.',
   options: [],
   takes: [1, 1],
@@ -15,9 +15,9 @@ export const schemaCommand: Command = {
     const which = words[0]!;
     if (which === 'farm') printJson(host, farmJsonSchema());
     else if (which === 'field-notes') printJson(host, fieldNotesJsonSchema());
-    else if (which === 'check' || which === 'study') printJson(host, outputJsonSchema(which));
+    else if (which === 'check' || which === 'study' || which === 'trace') printJson(host, outputJsonSchema(which));
     else {
-      host.err('There are schemas of farm, field-notes, check and study.\n');
+      host.err('There are schemas of farm, field-notes, check, study and trace.\n');
       return 2;
     }
     return 0;

@@ -6,12 +6,25 @@ import { CASES, type Case, foldCases, type Range } from '../../../shared/model/r
 import type { HarvestStop } from '../../state/answers.ts';
 import { onTheGroundFraction } from './ledger-flow.ts';
 
-/** All fields with a ledger as one; null where none has. */
-export function farmLedgers(fields: readonly FieldStudy[]): FieldLedgers | null {
-  const known = fields.flatMap((one) => one.ledger ?? []);
+/** All fields with a ledger as one; null where none has. @param machineOf the machine that cut a field */
+export function farmLedgers(fields: readonly FieldStudy[], machineOf: (field: string) => string): FieldLedgers | null {
+  const known = fields.flatMap(({ id, ledger, arrived }) => (ledger && arrived ? [{ id, ledger, arrived }] : []));
   if (known.length === 0) return null;
+  const machines = [...new Set(known.map((one) => machineOf(one.id)))];
+  /** What a machine brought comes in on the first of these fields, where it is most; from there on it is inside the sum. */
+  const brought = (which: Case) =>
+    machines.reduce((sum, machine) => {
+      const own = known.filter((one) => machineOf(one.id) === machine);
+      return sum + Math.max(...own.map((one) => one.arrived[which]));
+    }, 0);
   return Object.fromEntries(
-    CASES.map((which) => [which, ledgerOverFields(known.map((one) => one[which]))]),
+    CASES.map((which) => [
+      which,
+      ledgerOverFields(
+        known.map((one) => one.ledger[which]),
+        brought(which),
+      ),
+    ]),
   ) as unknown as FieldLedgers;
 }
 

@@ -50,6 +50,7 @@ const HARSH = [
   [/^machine\.(chaff|straw)\.(delayS|timeConstantS)$/, 'high', 'seed lands farther from where it grew'],
   [/^machine\.mill\.killFraction$/, 'low', 'more seed lives through the mill'],
   [/^machine\.cleanOut\./, 'low', 'more seed stays aboard'],
+  [/^machine\.arrival\./, 'high', 'the machine brings more seed to the farm'],
   [/^machine\./, 'none', 'size or timing of the machine: no end is worse as such'],
   [/^residual\.[^.]+\.coverDays$/, 'low', 'cover ends sooner'],
   [/^residual\.[^.]+\.activationRainMm$/, 'high', 'cover begins later'],
@@ -393,6 +394,14 @@ export function build() {
   put('machine.cleanOut.limitedMinutes', find(cleanOut.rows, 'limited clean between fields'));
   put('machine.cleanOut.thoroughHours', find(cleanOut.rows, 'true, thorough clean-out'));
   put('machine.speedMS', find(timing, 'harvest ground speed'));
+  assume(
+    'machine.arrival.standingPerM2',
+    1000,
+    100,
+    10000,
+    'seeds per m² on the plants where the machine came from',
+    'of an infested field: a tenth of a plant to a few plants on a square meter',
+  );
   put('yieldMonitor.delayS', find(timing, 'grain flow delay header to mass-flow sensor'));
 
   // ---- residuals, by active ingredient

@@ -40,8 +40,7 @@ function twoPasses(seed: number, { cellM = 5, timesS = 0.4 } = {}): MovementInpu
     for (let column = 0; column < grid.columns; column++) {
       const at = Math.floor((grid.x0M + (column + 0.5) * grid.cellM) / 2);
       const up = Math.floor((grid.y0M + (row + 0.5) * grid.cellM) / 9);
-      if (at >= 0 && at < 60 && (up === 0 || up === 1))
-        segment[row * grid.columns + column] = up === 0 ? at : 127 - at;
+      if (at >= 0 && at < 60 && (up === 0 || up === 1)) segment[row * grid.columns + column] = up === 0 ? at : 127 - at;
     }
   const cellCount = cells.columns * cells.rows;
   return {
@@ -68,7 +67,10 @@ function twoPasses(seed: number, { cellM = 5, timesS = 0.4 } = {}): MovementInpu
       ],
       millKillFraction: 0.7,
       cutterBarToExitM: 8,
-      kernels: { chaff: { shape: 'line', widthM: 0.4, offsetsM: [-1.5, 1.5] }, straw: { shape: 'triangular', widthM: 8 } },
+      kernels: {
+        chaff: { shape: 'line', widthM: 0.4, offsetsM: [-1.5, 1.5] },
+        straw: { shape: 'triangular', widthM: 8 },
+      },
       slices: 18,
     },
     state: laden(draw),

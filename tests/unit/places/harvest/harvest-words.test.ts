@@ -24,11 +24,13 @@ const ledger = (produced: number, carriedIn: number, out: number): Ledger => ({
   landedByMachineSeeds: produced * 0.9 + carriedIn - out,
   leftInMachineSeeds: out,
 });
-const field = (id: string, produced: number | null, one: Ledger | null): FieldStudy =>
+const one = () => 'combine';
+const field = (id: string, produced: number | null, one: Ledger | null, arrived = 0): FieldStudy =>
   ({
     id,
     seedsProduced: { low: produced, central: produced, high: produced },
     ledger: one && { mild: one, central: one, harsh: one },
+    arrived: one && { mild: arrived, central: arrived, harsh: arrived },
   }) as unknown as FieldStudy;
 const all = (seeds: number | null) => ({ low: seeds, central: seeds, high: seeds }) as Range;
 const stop = (id: string, startS: number | null, carriedIn: number | null): HarvestStop => ({
@@ -56,10 +58,20 @@ describe('a farm in words', () => {
   const fields = [field('a', 1000, ledger(1000, 0, 40)), field('b', 10, ledger(10, 40, 1)), field('c', null, null)];
 
   it('sums the fields that have a ledger, seed between them counted once', () => {
-    const sum = farmLedgers(fields)!.central;
+    const sum = farmLedgers(fields, one)!.central;
     expect(sum).toMatchObject({ producedSeeds: 1010, carriedInSeeds: 0, leftInMachineSeeds: 1 });
-    expect(onTheGround(farmLedgers(fields)!).central).toBeCloseTo(1009 / 1010);
-    expect(farmLedgers([field('c', null, null)])).toBeNull();
+    expect(onTheGround(farmLedgers(fields, one)!).central).toBeCloseTo(1009 / 1010);
+    expect(farmLedgers([field('c', null, null)], one)).toBeNull();
+  });
+
+  it('counts seed that machines brought to the farm once a machine, as carried in', () => {
+    const brought = [
+      field('a', 1000, ledger(1000, 200, 60), 200),
+      field('b', 10, ledger(10, 60, 1), 30),
+      field('d', 10, ledger(10, 7, 2), 7),
+    ];
+    const sum = farmLedgers(brought, (id) => (id === 'd' ? 'hired' : 'combine'))!.central;
+    expect(sum).toMatchObject({ producedSeeds: 1020, carriedInSeeds: 207, leftInMachineSeeds: 3 });
   });
 
   it('follows the machine through the fields that have a day', () => {
