@@ -61,10 +61,10 @@ export function* reviewFile(
   const read = outcome.ok ? outcome.value : null;
   const importer = importerFor(bundle, wishes);
   const isWhole = importer !== null && !importer.columns;
-  const table = isWhole ? null : tableOf(bundle);
+  const table = isWhole ? null : tableOf(bundle, wishes);
   const kind = read?.reading.takenFor ?? TABLE_KINDS.find((one) => tableImporterOf(one) === importer) ?? null;
   const columns = columnsOf(wishes, read, table, kind);
-  const shown = rowsOf(bundle, read?.records ?? null, 0, ROWS_SHOWN);
+  const shown = rowsOf(bundle, read?.records ?? null, 0, ROWS_SHOWN, wishes);
   const worst = outcome.problems.find((one) => one.level === 'error') ?? outcome.problems[0];
   const review: FileReview = {
     name: bundle.name,
@@ -77,7 +77,7 @@ export function* reviewFile(
     rows: read?.reading.rows ?? 0,
     unusedRows: read?.reading.unusedRows ?? 0,
     kinds: kindsOf(outcome, importer, table, kind),
-    asked: kind === null && importer?.gives !== undefined ? [] : askedOf(kind, columns, isWhole),
+    asked: askedOfFile(bundle, importer, kind, columns, isWhole),
     header: shown?.header ?? table?.header ?? [],
     columns,
     speciesColumns: table && kind ? speciesByColumn(table, kind, columns) : [],
@@ -87,6 +87,20 @@ export function* reviewFile(
     problems: outcome.problems,
   };
   return { review, read };
+}
+
+function askedOfFile(
+  bundle: Bundle,
+  importer: Importer | null,
+  kind: FileKind | null,
+  columns: readonly ColumnChoice[],
+  isWhole: boolean,
+): Asked[] {
+  if (kind === null && importer?.gives !== undefined) return [];
+  const asked = askedOf(kind, columns, isWhole);
+  // A shapefile of points has a coordinate system; a table of text has degrees.
+  const isPoints = !isWhole && bundle.parts.some((one) => /\.shp$/i.test(one.name));
+  return isPoints && kind !== null ? ['crs', ...asked] : asked;
 }
 
 function kindsOf(

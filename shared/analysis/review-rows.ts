@@ -1,7 +1,7 @@
 /** Rows of a file as they are written, from any line on: what a problem's row looks like. */
-import { openTable, type Table } from '../import/csv.ts';
-import type { Bundle } from '../import/importer.ts';
-import { tableSource } from '../import/table.ts';
+import type { Table } from '../import/csv.ts';
+import type { Bundle, ReadingWishes } from '../import/importer.ts';
+import { openBundle } from '../import/table.ts';
 import type { BoundaryRecords, HarvestLogRecords, Observation, Records, Waypoint } from '../model/records.ts';
 import { instantText } from '../units/calendar.ts';
 
@@ -19,18 +19,23 @@ export interface ShownRows {
 }
 
 /** The table of a bundle, or null where it is none. */
-export function tableOf(bundle: Bundle): Table | null {
-  const source = tableSource(bundle);
-  const opened = source ? openTable(source) : null;
-  return opened?.ok ? opened.value : null;
+export function tableOf(bundle: Bundle, wishes: Pick<ReadingWishes, 'crs'> = {}): Table | null {
+  const opened = openBundle(bundle, wishes);
+  return opened.ok ? opened.value : null;
 }
 
 /** At most `count` rows from `from` on. null of a file that has none to show. */
-export function rowsOf(bundle: Bundle, records: Records | null, from: number, count: number): ShownRows | null {
+export function rowsOf(
+  bundle: Bundle,
+  records: Records | null,
+  from: number,
+  count: number,
+  wishes: Pick<ReadingWishes, 'crs'> = {},
+): ShownRows | null {
   if (records?.kind === 'boundaries' || records?.kind === 'drawn patches') return featuresOf(records, from, count);
   if (records?.kind === 'scouting' && records.notes) return findsOf(records.observations, from, count);
   if (records?.kind === 'track') return waypointsOf(records.waypoints, from, count);
-  const table = tableOf(bundle);
+  const table = tableOf(bundle, wishes);
   if (table) return tableRows(table, from, count);
   return records?.kind === 'harvest log' ? recordsOf(records, from, count) : null;
 }

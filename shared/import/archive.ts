@@ -4,7 +4,7 @@
  * first. The directory is read here, not by fflate, because fflate trusts it; fflate inflates, and this file alone imports it.
  * @source The .zip file format specification (APPNOTE 6.3.10, memory); limits: methods-spatial §15; reference/file-interop.
  */
-import { inflateSync, zipSync, type Zippable } from 'fflate';
+import { Inflate, inflateSync, zipSync, type Zippable } from 'fflate';
 import { done, problem, refused, type Outcome, type Problem } from '../model/problem.ts';
 
 export interface ArchiveLimits {
@@ -32,6 +32,8 @@ export interface ArchiveEntry {
   readonly size: number;
   /** Inflates the entry anew at each call, and checks its length and checksum. */
   read(): Outcome<Uint8Array>;
+  /** Inflates as it is asked for, unchecked: for an entry that was read whole once. */
+  chunks(): Iterable<Uint8Array>;
 }
 
 const END_OF_DIRECTORY = 0x06054b50;
@@ -139,7 +141,12 @@ export function openArchive(bytes: Uint8Array, limits: ArchiveLimits = IMPORT_LI
     }
     seen.add(name);
     const packed = bytes.subarray(from, from + sizes.packed);
-    entries.push({ name, size: sizes.inflated, read: () => inflate(name, packed, method, sizes.inflated, checksum) });
+    entries.push({
+      name,
+      size: sizes.inflated,
+      read: () => inflate(name, packed, method, sizes.inflated, checksum),
+      chunks: () => inflated(packed, method),
+    });
   }
   return done(entries, problems);
 }
@@ -200,6 +207,21 @@ function inflate(
   if (content.length !== size) return bad('has another length than its directory says');
   if (crc32(content) !== checksum) return bad('does not match its checksum');
   return done(content);
+}
+
+const PIECE_BYTES = 1 << 16;
+
+function* inflated(packed: Uint8Array, method: number): Generator<Uint8Array, void, void> {
+  if (method === 0) {
+    for (let at = 0; at < packed.length; at += PIECE_BYTES) yield packed.subarray(at, at + PIECE_BYTES);
+    return;
+  }
+  const out: Uint8Array[] = [];
+  const inflating = new Inflate((chunk) => out.push(chunk));
+  for (let at = 0; at < packed.length; at += PIECE_BYTES) {
+    inflating.push(packed.subarray(at, at + PIECE_BYTES), at + PIECE_BYTES >= packed.length);
+    for (const chunk of out.splice(0)) if (chunk.length > 0) yield chunk;
+  }
 }
 
 function entryName(raw: Uint8Array, isUtf8: boolean): string {

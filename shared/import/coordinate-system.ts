@@ -22,7 +22,7 @@ export interface InDegrees {
   readonly crs: string;
 }
 
-interface System {
+export interface System {
   readonly toLonLat: (x: number, y: number) => LonLat;
   /** Null where the person's word makes the numbers' size no evidence. */
   readonly isDegrees: boolean | null;
@@ -43,8 +43,21 @@ export function toDegrees(
   wish: string | undefined,
   file: string,
 ): Outcome<InDegrees> {
-  const problems: Problem[] = [];
   const extents = candidates.map(extentOf).filter((extent) => extent !== null);
+  const found = findSystem(extents, clue, wish, file);
+  if (!found.ok) return found;
+  const system = found.value;
+  return done({ candidates: candidates.map((one) => converted(one, system)), crs: system.crs }, found.problems);
+}
+
+/** The system of a file's numbers, or why it cannot be told. @param extents of its shapes, or of some of them */
+export function findSystem(
+  extents: readonly Extent[],
+  clue: SystemClue,
+  wish: string | undefined,
+  file: string,
+): Outcome<System> {
+  const problems: Problem[] = [];
   const all = (test: (extent: Extent) => boolean) => extents.length > 0 && extents.every(test);
   const where = { file };
 
@@ -124,7 +137,7 @@ export function toDegrees(
     );
   }
   for (const note of system.notes) problems.push(problem('note', 'coordinate-system-note', note, { where }));
-  return done({ candidates: candidates.map((one) => converted(one, system)), crs: system.crs }, problems);
+  return done(system, problems);
 }
 
 const SAY_WHICH = 'Say which coordinate system it is, for example EPSG:26915 (--crs EPSG:26915).';
@@ -211,7 +224,7 @@ export function isOnEarth([x, y]: LonLat): boolean {
   return Math.abs(x) <= FARTHEST && Math.abs(y) <= FARTHEST;
 }
 
-interface Extent {
+export interface Extent {
   /** First corner. */
   readonly x: number;
   readonly y: number;

@@ -26,6 +26,8 @@ export interface Table {
   /** Cells of the first rows, as text, for guessing. */
   readonly sample: readonly (readonly string[])[];
   readonly decimal: Decimal;
+  /** Coordinate system that the places come from, in words; absent where the table itself holds degrees. */
+  readonly crs?: string;
   /** What was found out about the file's form. */
   readonly notes: readonly Problem[];
   /** All data rows; may be called again and then starts anew. */

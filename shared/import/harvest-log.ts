@@ -46,7 +46,7 @@ function* readHarvestLog(
   bundle: Bundle,
   wishes: ReadingWishes,
 ): Generator<readonly [number, number], Outcome<ReadFile>, void> {
-  const opened = openBundle(bundle);
+  const opened = openBundle(bundle, wishes);
   if (!opened.ok) return opened;
   const table = opened.value;
   const problems = new ProblemList();
@@ -88,7 +88,7 @@ function* readHarvestLog(
     importer: harvestLogImporter.id,
     takenFor: 'harvest log' as const,
     why: whyKind(table, 'harvest log', wanted, found, wishes),
-    crs: 'WGS 84 (longitude and latitude in degrees)',
+    crs: table.crs ?? 'WGS 84 (longitude and latitude in degrees)',
     ...(wishes.utcOffsetMinutes === undefined ? {} : { utcOffsetMinutes: wishes.utcOffsetMinutes }),
     columns: readings(found),
     rows: rows.rows,

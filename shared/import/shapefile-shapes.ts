@@ -6,6 +6,13 @@
 import type { LonLat } from '../geometry/types.ts';
 import { done, problem, refused, type Outcome, type Problem } from '../model/problem.ts';
 
+/** Whether the first bytes are of a .shp that holds single points. */
+export function holdsPoints(head: Uint8Array): boolean {
+  if (head.length < HEADER) return false;
+  const view = new DataView(head.buffer, head.byteOffset, head.byteLength);
+  return view.getInt32(0) === 9994 && POINTS.has(view.getInt32(32, true));
+}
+
 /** One record's rings or lines, or why there are none. */
 export type ShapeRecord =
   | { readonly kind: 'rings' | 'lines'; readonly rings: LonLat[][] }
@@ -35,6 +42,8 @@ const TYPE_NAMES: Record<number, string> = {
   28: 'sets of points',
   31: 'surfaces in space',
 };
+/** Shapes of one point: x and y follow the type. */
+const POINTS = new Set([1, 11, 21]);
 const POLYGONS = new Set([5, 15, 25]);
 const LINES = new Set([3, 13, 23]);
 
@@ -96,7 +105,7 @@ export function readShapes(
         {
           where,
           hint: /points/.test(TYPE_NAMES[type]!)
-            ? 'A log of points is read from .csv: save its table with columns of longitude and latitude.'
+            ? 'Points are read as a log or as counts: bring in the .shp, .dbf and .prj by themselves.'
             : 'Export the boundaries as polygons.',
         },
       ),

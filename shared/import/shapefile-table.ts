@@ -87,7 +87,7 @@ export function readTable(dbf: Uint8Array, cpg: string | null, file: string): Ou
   return done({ columns: named, rows, encoding: page.name }, problems.list());
 }
 
-function readColumns(dbf: Uint8Array, headerBytes: number): TableColumn[] {
+export function readColumns(dbf: Uint8Array, headerBytes: number): TableColumn[] {
   const columns: TableColumn[] = [];
   for (let at = 32; at + 32 <= headerBytes && dbf[at] !== 0x0d; at += 32) {
     // The name fills at most 11 bytes; a full one lacks its closing zero.
@@ -105,7 +105,7 @@ function readColumns(dbf: Uint8Array, headerBytes: number): TableColumn[] {
   return columns;
 }
 
-function tellNames(columns: readonly TableColumn[], tell: (code: string, text: string) => void): void {
+export function tellNames(columns: readonly TableColumn[], tell: (code: string, text: string) => void): void {
   const bytesOf = (name: string) => new TextEncoder().encode(name).length;
   const cut = columns.filter(({ name }) => bytesOf(name) === 10).map(({ name }) => name);
   if (cut.length > 0) {
@@ -123,7 +123,7 @@ function tellNames(columns: readonly TableColumn[], tell: (code: string, text: s
   }
 }
 
-function uniqueNames(columns: readonly TableColumn[]): string[] {
+export function uniqueNames(columns: readonly TableColumn[]): string[] {
   const seen = new Map<string, number>();
   return columns.map(({ name }) => {
     const times = (seen.get(name) ?? 0) + 1;
@@ -136,11 +136,11 @@ const STAR = 0x2a;
 
 const isNumber = ({ type }: TableColumn) => type === 'N' || type === 'F';
 
-const isBinary = ({ type, width }: TableColumn) =>
+export const isBinary = ({ type, width }: TableColumn) =>
   (type === 'I' && width === 4) || ((type === 'O' || type === 'B') && width === 8);
 
 /** Without the padding: blanks and zero bytes at the end, blanks at the start. */
-function trimmed(cell: Uint8Array): Uint8Array {
+export function trimmed(cell: Uint8Array): Uint8Array {
   let from = 0;
   let to = cell.length;
   while (to > from && (cell[to - 1] === 0x20 || cell[to - 1] === 0)) to--;
@@ -151,7 +151,7 @@ function trimmed(cell: Uint8Array): Uint8Array {
 const isHigh = (byte: number) => byte > 127;
 
 /** All text cells with a letter beyond ASCII, a letter cut at the column's end left out where others remain. */
-function textSample(
+export function textSample(
   columns: readonly TableColumn[],
   count: number,
   cellOf: (row: number, column: number) => Uint8Array,

@@ -11,6 +11,7 @@ import type { ByteSource } from '../model/records.ts';
 import { assembleBoundaries } from './boundaries.ts';
 import { readWhole } from './bundle-bytes.ts';
 import type { Bundle, Importer, ReadFile, ReadingWishes } from './importer.ts';
+import { pointsOf } from './point-table.ts';
 import { readLayer, type LayerPart } from './shapefile-layer.ts';
 import { readZipped } from './zipped-boundaries.ts';
 
@@ -19,6 +20,8 @@ export const shapefileImporter: Importer = {
   title: 'Shapefile',
 
   recognize(bundle: Bundle, head: Uint8Array): number {
+    // Points with their attributes are a table, not boundaries.
+    if (pointsOf(bundle)) return 0;
     if (bundle.parts.some((part) => /\.shp$/i.test(part.name))) return 1;
     if (isZip(bundle, head)) return 0.9;
     if (head.length >= 4 && head[0] === 0 && head[1] === 0 && head[2] === 0x27 && head[3] === 0x0a) return 0.8;

@@ -128,7 +128,7 @@ export function* readTableRows(
   wanted: readonly WantedColumn[],
   start: (reading: TableReading) => RowTaker | Lack | { readonly refusal: Problem },
 ): Generator<readonly [number, number], Outcome<ReadFile>, void> {
-  const opened = openBundle(bundle);
+  const opened = openBundle(bundle, wishes);
   if (!opened.ok) return opened;
   const table = opened.value;
   const problems = new ProblemList();
@@ -163,7 +163,7 @@ export function* readTableRows(
         importer,
         takenFor: kind,
         why: whyKind(table, kind, wanted, found, wishes),
-        ...(found.lon && found.lat ? { crs: 'WGS 84 (longitude and latitude in degrees)' } : {}),
+        ...(found.lon && found.lat ? { crs: table.crs ?? 'WGS 84 (longitude and latitude in degrees)' } : {}),
         ...(wishes.utcOffsetMinutes === undefined ? {} : { utcOffsetMinutes: wishes.utcOffsetMinutes }),
         columns: readings(found),
         rows,

@@ -7,6 +7,7 @@ import type { WantedColumn } from './columns.ts';
 import { openTable } from './csv.ts';
 import type { Table } from './csv.ts';
 import type { Bundle, ReadingWishes } from './importer.ts';
+import { openPointTable, pointsOf } from './point-table.ts';
 
 /** A file of each kind, as said in a sentence. */
 const ONE: Readonly<Record<FileKind, string>> = {
@@ -43,13 +44,18 @@ const seenHeads = new WeakMap<Uint8Array, Table | null>();
 
 /** The table at the start of a file, for recognition only; all importers ask for the same one. */
 export function headTable(bundle: Bundle, head: Uint8Array): Table | null {
-  const source = tableSource(bundle);
-  if (!source) return null;
   const seen = seenHeads.get(head);
   if (seen !== undefined) return seen;
-  const table = lookAt(source, head);
+  const source = tableSource(bundle);
+  const table = source ? lookAt(source, head) : pointTable(bundle);
   seenHeads.set(head, table);
   return table;
+}
+
+function pointTable(bundle: Bundle): Table | null {
+  const shp = pointsOf(bundle);
+  const opened = shp ? openPointTable(bundle, shp, null) : null;
+  return opened?.ok ? opened.value : null;
 }
 
 function lookAt(source: ByteSource, head: Uint8Array): Table | null {
@@ -59,10 +65,12 @@ function lookAt(source: ByteSource, head: Uint8Array): Table | null {
   return opened.ok ? opened.value : null;
 }
 
-/** Opens the table of a bundle, or refuses with the reason. */
-export function openBundle(bundle: Bundle): Outcome<Table> {
+/** Opens the table of a bundle (of a text, or of points with their attributes), or refuses with the reason. */
+export function openBundle(bundle: Bundle, wishes: Pick<ReadingWishes, 'crs'>): Outcome<Table> {
   const source = tableSource(bundle);
   if (source) return openTable(source);
+  const shp = pointsOf(bundle);
+  if (shp) return openPointTable(bundle, shp, wishes.crs);
   return refused(
     problem('error', 'not-a-table', `${bundle.name} is not a text table.`, {
       where: { file: bundle.name },
@@ -106,14 +114,24 @@ export function explainUnrelatedTable(bundle: Bundle, head: Uint8Array): Problem
   const kinds = Object.entries(NEEDS).map(([kind, needs]) => `${kind}: ${needs}`);
   const hint = `Tables known here and what they need: ${kinds.join('; ')}.`;
   const source = tableSource(bundle);
-  const opened = source ? openTable({ name: source.name, size: head.length, chunks: () => [head] }) : null;
+  const shp = source ? null : pointsOf(bundle);
+  const opened = source
+    ? openTable({ name: source.name, size: head.length, chunks: () => [head] })
+    : shp
+      ? openPointTable(bundle, shp, null)
+      : null;
   if (!opened) return problem('error', 'kind-unknown', `${bundle.name} is of no kind known here.`, { where, hint });
   if (!opened.ok) return opened.problems[0]!;
   const seen = listed(opened.value.header);
-  return problem('error', 'kind-unknown', `${bundle.name} is a table of no kind known here; its columns are ${seen}.`, {
-    where,
-    hint,
-  });
+  return problem(
+    'error',
+    'kind-unknown',
+    `${bundle.name} is ${shp ? 'a shapefile of points' : 'a table'} of no kind known here; its columns are ${seen}.`,
+    {
+      where,
+      hint,
+    },
+  );
 }
 
 /** "4 of 9 columns are those of a harvest log (time, longitude, …)." */

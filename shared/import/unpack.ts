@@ -7,6 +7,7 @@ import type { ByteSource } from '../model/records.ts';
 import { type ArchiveEntry, openArchive } from './archive.ts';
 import { readWhole } from './bundle-bytes.ts';
 import type { PlacedSource } from './bundles.ts';
+import { pointsOf } from './point-table.ts';
 import { isTaskDataName } from './task-set.ts';
 
 const ZIP = /\.zip$/i;
@@ -44,10 +45,12 @@ export function* unpack({
   const entries = opened.value;
   if (entries.some((one) => /^([^/]+\/)?farm\.json$/.test(one.name))) return done<Unpacked>({ is: 'farm file' });
   const isBoundaries = entries.some((one) => BOUNDARY_LAYER.test(one.name));
-  const hasMore = entries.some(
-    (one) =>
-      TABLE.test(one.name) || ZIP.test(one.name) || isTaskDataName(one.name.slice(one.name.lastIndexOf('/') + 1)),
-  );
+  const hasMore =
+    entries.some(isPoints) ||
+    entries.some(
+      (one) =>
+        TABLE.test(one.name) || ZIP.test(one.name) || isTaskDataName(one.name.slice(one.name.lastIndexOf('/') + 1)),
+    );
   if (entries.length === 0 || (isBoundaries && !hasMore)) return done(ONE_FILE);
 
   const problems: Problem[] = [...opened.problems];
@@ -61,24 +64,19 @@ export function* unpack({
   return placed.length === 0 ? refused(...problems) : done<Unpacked>({ is: 'records', placed }, problems);
 }
 
+/** Points with their attributes are a log or counts, not boundaries. */
+function isPoints(entry: ArchiveEntry): boolean {
+  return /\.shp$/i.test(entry.name) && pointsOf({ name: entry.name, parts: [entry] }) !== null;
+}
+
 function startsAsZip(source: ByteSource): boolean {
   for (const chunk of source.chunks()) if (chunk.length > 0) return chunk[0] === 0x50 && chunk[1] === 0x4b;
   return false;
 }
 
-/** Was unpacked once and is whole; unpacked again whenever it is read, so that a large .zip is not held unpacked. */
+/** Was unpacked once and is whole; unpacked again as it is read, so that a large .zip is not held unpacked. */
 function placedEntry(entry: ArchiveEntry, zip: string): PlacedSource {
   const cut = entry.name.lastIndexOf('/') + 1;
-  const name = entry.name.slice(cut);
-  const chunks = () => {
-    const content = entry.read();
-    return content.ok ? inPieces(content.value) : [];
-  };
-  return { folder: zip + entry.name.slice(0, cut), source: { name, size: entry.size, chunks } };
-}
-
-const PIECE_BYTES = 1 << 20;
-
-function* inPieces(bytes: Uint8Array): Generator<Uint8Array, void, void> {
-  for (let at = 0; at < bytes.length; at += PIECE_BYTES) yield bytes.subarray(at, at + PIECE_BYTES);
+  const source = { name: entry.name.slice(cut), size: entry.size, chunks: () => entry.chunks() };
+  return { folder: zip + entry.name.slice(0, cut), source };
 }

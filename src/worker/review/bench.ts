@@ -88,8 +88,8 @@ export class ReviewBench {
   }
 
   rows(id: number, from: number, count: number): ShownRows | null {
-    const { bundle, read } = this.item(id);
-    return rowsOf(bundle, read?.records ?? null, from, count);
+    const { bundle, read, wishes } = this.item(id);
+    return rowsOf(bundle, read?.records ?? null, from, count, wishes);
   }
 
   /** What the items that were read would change, taken in together. */

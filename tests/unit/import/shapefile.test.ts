@@ -40,7 +40,7 @@ describe('refusals', () => {
     const outcome = read(bent('shp', (shp) => shp.setInt32(32, 11, true)));
     expect(outcome.problems).toMatchObject([{ code: 'shape-type-other', level: 'error' }]);
     expect(outcome.problems[0]!.text).toMatch(/5 points, not polygons/);
-    expect(outcome.problems[0]!.hint).toMatch(/\.csv/);
+    expect(outcome.problems[0]!.hint).toMatch(/\.shp, \.dbf and \.prj/);
   });
   it('a shape type that does not exist', () => {
     expect(codes(bent('shp', (shp) => shp.setInt32(32, 77, true)))).toEqual(['not-a-shapefile']);
