@@ -8,15 +8,9 @@ import { byCleanRound, byPoints, bySketch } from './counted-infestation.ts';
 import { UNKNOWN_RANGE } from '../model/range.ts';
 import type { Infestation, InfestationInput } from './infestation-answer.ts';
 import type { ChainResult } from '../statistics/latent/chain.ts';
-import type { LatentSetting, LatentSource } from './latent-infestation.ts';
-import {
-  bearsSurface,
-  byLatentCounts,
-  byPreview,
-  fieldChain,
-  latentSetting,
-  asksDirection,
-} from './latent-infestation.ts';
+import type { LatentGround } from './latent-ground.ts';
+import { byLatentCounts, byPreview, latentAnswer, type LatentSource } from './latent-infestation.ts';
+import { asksDirection, bearsSurface, fieldChain, type LatentSetting, latentSetting } from './latent-setting.ts';
 import type { ScoutingDensity } from './scouting-density.ts';
 import { scoutingDensity } from './scouting-density.ts';
 import type { FieldGrid } from './surface-methods.ts';
@@ -85,6 +79,17 @@ function* counted(
   const hasStructure = variogram !== null && variogram.noStructure === null;
   const kriged = hasStructure ? yield* krigedSurface(field, density, variogram, input.thresholdPerM2) : null;
   return yield* byLatentCounts(input, setting, density, chains, { variogram, kriged }, notes);
+}
+
+/**
+ * The same field at another threshold, from chains that have run: without a variogram, and without running them on where they do not
+ * agree there.
+ * @throws on a threshold that is not above 0
+ * @cost tens of milliseconds
+ */
+export function latentMapAt(input: InfestationInput, ground: LatentGround): Infestation {
+  const { map } = latentAnswer(input, ground, { variogram: null, kriged: null }, ground.density.notes);
+  return withoutFineThreshold(map, ground.density, input.thresholdPerM2);
 }
 
 /** A threshold so low that a quadrat on infested ground would be expected to be empty: the area is refused. @source methods-spatial §8.5 */

@@ -5,25 +5,21 @@
  */
 import type { Range } from '../model/range.ts';
 import { UNKNOWN_RANGE } from '../model/range.ts';
-import type { ChainResult, LatentInput } from '../statistics/latent/chain.ts';
-import { latentChain } from '../statistics/latent/chain.ts';
-import { mustRunOn } from '../statistics/latent/both-chains.ts';
-import { joinChains, type JoinedChains, latentParameters } from '../statistics/latent/posterior.ts';
+import type { ChainResult } from '../statistics/latent/chain.ts';
+import { joinChains } from '../statistics/latent/posterior.ts';
 import { latentPreview } from '../statistics/latent/preview.ts';
 import { LOG_RANGE, LOG_SILL } from '../statistics/latent/priors.ts';
-import { byFieldMean, SURFACE_FROM } from './counted-infestation.ts';
+import { byFieldMean } from './counted-infestation.ts';
 import type { Infestation, InfestationInput } from './infestation-answer.ts';
 import { answer } from './infestation-answer.ts';
 import { FEW_POSITIVES, surfaceRange } from './infested-area.ts';
-import { findsFollowPath } from './finds-along-path.ts';
 import type { InfestedRange } from './infested-range.ts';
-import { infestedRange } from './infested-range.ts';
-import { areaOfBlocks, densityOnDisplay, latentGrid, type LatentGrid, probabilityOnDisplay } from './latent-grid.ts';
-import { latentCells } from './latent-surface.ts';
+import { densityOnDisplay, probabilityOnDisplay } from './latent-grid.ts';
+import { densestPerM2, groundAt, knownCells, latentGround, type LatentGround, whereKnown } from './latent-ground.ts';
+import { type LatentSetting, runOn } from './latent-setting.ts';
 import { latentNotes } from './latent-words.ts';
 import type { ScoutingDensity } from './scouting-density.ts';
-import type { DensityVariogram, FieldGrid, KrigedSurface } from './surface-methods.ts';
-import { unknownSurface, withinReach } from './surface-methods.ts';
+import type { DensityVariogram, KrigedSurface } from './surface-methods.ts';
 
 type Progress = readonly [done: number, total: number];
 
@@ -35,72 +31,9 @@ export interface LatentSource {
   direction(): Generator<Progress, number | null, void>;
 }
 
-const SURFACE_POSITIVES = 3;
 const SKETCH_LABEL_BELOW = 50;
-const UNKNOWN_ABOVE_LEFT = 0.9;
 /** Of ground within reach of the counts. Where they tell less, they speak for the field as one. */
 const LEAST_KNOWN_FRACTION = 0.1;
-/** Chains hang on it and on the counts alone. */
-const SEED = 1;
-
-/** Whether counts are enough for the model: 20 places, 3 of them with plants. */
-export function bearsSurface({ places, positives }: Pick<ScoutingDensity, 'places' | 'positives'>): boolean {
-  return places >= SURFACE_FROM && positives >= SURFACE_POSITIVES;
-}
-
-/** Finds, and places without, below which lines mean nothing; above this many places strips can be drawn. */
-const LEAST_IN_LINE = 8;
-const MOST_IN_LINE = 1000;
-
-/** From so many places on likeness may reach farther along the path whether or not the finds follow it: they tell by themselves. */
-const DIRECTION_FROM = 150;
-
-type Finds = Pick<ScoutingDensity, 'places' | 'positives'>;
-
-/** Whether the direction of the harvest path can matter: where plants may stand in line with it, or places are many. */
-export function asksDirection(finds: Finds): boolean {
-  return finds.places >= DIRECTION_FROM || mayFollowPath(finds);
-}
-
-function mayFollowPath({ places, positives }: Finds): boolean {
-  return positives >= LEAST_IN_LINE && places - positives >= LEAST_IN_LINE && places <= MOST_IN_LINE;
-}
-
-export interface LatentSetting {
-  readonly field: FieldGrid;
-  readonly grid: LatentGrid;
-  readonly input: LatentInput;
-  /** Whether the finds stand in line with the harvest path. */
-  readonly followsPath: boolean;
-}
-
-/**
- * What the chains of a field's counts run over. Strips of 10 to 40 m at 200 quadrats were held by the 90 % range in 75 % of simulated
- * fields without the path's direction and in 88 % with it (24 fields, the range a quarter narrower); given to few counts that do not
- * follow the path it makes less ground known (`npm run bench infested-cover`).
- * @param direction of the harvest path, radians from x towards y; null where none is known
- */
-export function latentSetting(
-  field: FieldGrid,
-  density: ScoutingDensity,
-  direction: number | null = null,
-): LatentSetting {
-  const { xM, yM, count, effortM2 } = density;
-  const grid = latentGrid(field);
-  const followsPath = direction !== null && mayFollowPath(density) && findsFollowPath({ xM, yM, count }, direction);
-  const isUsed = direction !== null && (followsPath || density.places >= DIRECTION_FROM);
-  return {
-    field,
-    grid,
-    followsPath,
-    input: { places: { xM, yM, count, effortM2 }, cells: grid.cells, ...(isUsed ? { direction } : {}) },
-  };
-}
-
-/** One chain, from its beginning. */
-export function fieldChain({ input }: LatentSetting, chain: 0 | 1): Generator<Progress, ChainResult, void> {
-  return latentChain(input, { seed: SEED, chain });
-}
 
 /** A quick look while the chains run: the model at the centers of its priors, the range the error that was measured of such maps. */
 export function byPreview(
@@ -109,7 +42,8 @@ export function byPreview(
   density: ScoutingDensity,
   notes: readonly string[],
 ): Infestation {
-  const { xM, yM } = setting.grid.cells;
+  const { field, grid } = setting;
+  const { xM, yM } = grid.cells;
   const { probability, medianPerM2, logVariance } = latentPreview(
     setting.input.places,
     { xM, yM },
@@ -117,18 +51,14 @@ export function byPreview(
   );
   const sill = Math.exp(LOG_SILL.mean);
   const densest = densestPerM2(density);
-  const known = knownCells(
-    setting,
-    density,
-    logVariance.map((v) => v / sill),
-    Math.exp(LOG_RANGE.mean),
-  );
-  const surface = onDisplay(
-    setting,
-    known,
-    medianPerM2.map((d) => Math.min(densest, d)),
-    probability,
-  );
+  const leftShare = logVariance.map((v) => v / sill);
+  const cells = knownCells(setting, density, leftShare, Math.exp(LOG_RANGE.mean));
+  const median = medianPerM2.map((d) => Math.min(densest, d));
+  const surface = {
+    known: cells.known,
+    densityPerM2: whereKnown(cells, densityOnDisplay(field, grid, median)),
+    probabilityAbove: whereKnown(cells, probabilityOnDisplay(field, grid, probability)),
+  };
   const share = knownShare(surface, input.cellAreaM2);
   return answer(input, density, surface, {
     basis: 'surface',
@@ -141,35 +71,53 @@ export function byPreview(
   });
 }
 
+interface Beside {
+  readonly variogram: DensityVariogram | null;
+  readonly kriged: KrigedSurface | null;
+}
+
 /** The map, its chances and its range from two chains; they are run on once where they do not agree. */
 export function* byLatentCounts(
   input: InfestationInput,
   setting: LatentSetting,
   density: ScoutingDensity,
   chains: readonly [ChainResult, ChainResult],
-  beside: { readonly variogram: DensityVariogram | null; readonly kriged: KrigedSurface | null },
+  beside: Beside,
   notes: readonly string[],
 ): Generator<Progress, Infestation, void> {
-  let told = tell(input, setting, density, joinChains(...chains));
-  if (mustRunOn(chains, setting.input, input.thresholdPerM2, told.areaM2)) {
-    const [first, second] = chains;
-    const longer = [yield* runOn(setting, first), yield* runOn(setting, second)] as const;
-    told = tell(input, setting, density, joinChains(...longer));
-  }
-  const { range, surface, isKnown } = told;
+  const ground = latentGround(setting, density, input.cellAreaM2, joinChains(...chains));
+  const told = latentAnswer(input, ground, beside, notes);
+  if (told.isSettled || chains[0].parts > 1) return told.map;
+  const [first, second] = chains;
+  const longer = joinChains(yield* runOn(setting, first), yield* runOn(setting, second));
+  return latentAnswer(input, latentGround(setting, density, input.cellAreaM2, longer), beside, notes).map;
+}
+
+/** What chains that have run say at the threshold of the input, and whether running them on would change nothing. */
+export function latentAnswer(
+  input: InfestationInput,
+  ground: LatentGround,
+  { variogram, kriged }: Beside,
+  notes: readonly string[],
+): { readonly map: Infestation; readonly isSettled: boolean } {
+  const { setting, density, known, areaM2, densityPerM2 } = ground;
+  const { range, probabilityAbove } = groundAt(ground, input.thresholdPerM2);
+  const isKnown = known.fraction >= LEAST_KNOWN_FRACTION;
+  const isSettled = range.saying !== 'not settled' || setting.grid.cells.coarse.every((cell) => areaM2[cell] === 0);
   if (!isKnown || range.saying === 'not settled') {
     const why = isKnown ? 'two runs of the latent count model do not agree on the area' : null;
-    return byFieldMean(input, setting.field, density, beside.variogram, why, [...notes]);
+    return { map: byFieldMean(input, setting.field, density, variogram, why, [...notes]), isSettled };
   }
-  const krigedM2 = beside.kriged ? krigedAreaM2(beside.kriged, surface.known, input.cellAreaM2) : null;
-  return answer(input, density, surface, {
+  const surface = { known: known.known, densityPerM2, probabilityAbove };
+  const krigedM2 = kriged ? krigedAreaM2(kriged, surface.known, input.cellAreaM2) : null;
+  const map = answer(input, density, surface, {
     basis: 'surface',
     method: `A surface from ${density.places} places by the latent count model, the infested area by summing each cell's chance of being at or above the threshold.`,
     label: labelOf(density),
     mean: density.meanPerM2,
     share: shareOf(range, knownShare(surface, input.cellAreaM2)!),
     shareOf: 'known',
-    variogram: beside.variogram,
+    variogram,
     latent: {
       ...range.parameters,
       saying: range.saying,
@@ -179,101 +127,13 @@ export function* byLatentCounts(
     },
     notes: [...latentNotes(range, setting.followsPath), ...notes],
   });
+  return { map, isSettled };
 }
 
-function* runOn({ input }: LatentSetting, from: ChainResult): Generator<Progress, ChainResult, void> {
-  return yield* latentChain(input, { seed: SEED, chain: from.chain, from });
-}
-
-interface Told {
-  readonly range: InfestedRange;
-  readonly surface: KnownSurface;
-  readonly areaM2: Float64Array;
-  readonly isKnown: boolean;
-}
-
-function tell(
-  { cellAreaM2, thresholdPerM2 }: InfestationInput,
-  setting: LatentSetting,
-  density: ScoutingDensity,
-  chains: JoinedChains,
-): Told {
-  const { field, grid, input } = setting;
-  const { meanPerM2, leftShare } = latentCells(chains, densestPerM2(density));
-  const known = knownCells(setting, density, leftShare, latentParameters(chains).rangeM);
-  const areaM2 = areaOfBlocks(
-    field,
-    grid,
-    cellAreaM2.map((area, cell) => area * known.known[cell]!),
-  );
-  const range = infestedRange({
-    chains,
-    coarse: grid.cells.coarse,
-    areaM2,
-    thresholdPerM2,
-    places: input.places,
-    spacingM: density.spacingM,
-    findsFollowPath: setting.followsPath,
-  });
-  const surface = onDisplay(setting, known, meanPerM2, range.probability);
-  return { range, surface, areaM2, isKnown: known.fraction >= LEAST_KNOWN_FRACTION };
-}
-
-interface KnownCells {
-  /** 1 for display cells that the counts tell something of. */
-  readonly known: Uint8Array;
-  /** Of the cells within reach of the counts. */
-  readonly fraction: number;
-}
-
-/**
- * Known is what lies within the hull of the places, grown by min(half the practical range, 1.5 × spacing), where the counts leave less
- * than 0.9 of the field's variance.
- */
-function knownCells(
-  { field, grid }: LatentSetting,
-  density: ScoutingDensity,
-  leftShare: Float64Array,
-  rangeM: number,
-): KnownCells {
-  const isWithin = withinReach(density, Math.min(rangeM / 2, 1.5 * density.spacingM!));
-  const left = densityOnDisplay(field, grid, leftShare);
-  const { x0M, y0M, columns, cellM } = field.grid;
-  const known = new Uint8Array(field.inside.length);
-  let [within, told] = [0, 0];
-  for (let cell = 0; cell < known.length; cell++) {
-    if (!field.inside[cell]) continue;
-    const [x, y] = [x0M + ((cell % columns) + 0.5) * cellM, y0M + (Math.floor(cell / columns) + 0.5) * cellM];
-    if (!isWithin(x, y)) continue;
-    within++;
-    if (left[cell]! < UNKNOWN_ABOVE_LEFT) told += known[cell] = 1;
-  }
-  return { known, fraction: within === 0 ? 0 : told / within };
-}
-
-interface KnownSurface {
-  readonly densityPerM2: Float64Array;
-  readonly probabilityAbove: Float64Array;
-  readonly known: Uint8Array;
-}
-
-function onDisplay(
-  { field, grid }: LatentSetting,
-  { known }: KnownCells,
-  densityPerM2: Float64Array,
-  probability: Float64Array,
-): KnownSurface {
-  const [density, chance] = [
-    densityOnDisplay(field, grid, densityPerM2),
-    probabilityOnDisplay(field, grid, probability),
-  ];
-  const unknown = unknownSurface(field).densityPerM2;
-  const where = (values: Float64Array): Float64Array =>
-    unknown.map((none, cell) => (known[cell] ? values[cell]! : none));
-  return { densityPerM2: where(density), probabilityAbove: where(chance), known };
-}
-
-function knownShare({ known, probabilityAbove }: KnownSurface, cellAreaM2: Float64Array): number | null {
+function knownShare(
+  { known, probabilityAbove }: { readonly known: Uint8Array; readonly probabilityAbove: Float64Array },
+  cellAreaM2: Float64Array,
+): number | null {
   let [area, infested] = [0, 0];
   for (let cell = 0; cell < known.length; cell++) {
     if (!known[cell]) continue;
@@ -303,8 +163,4 @@ function shareOf({ range90M2, knownAreaM2 }: InfestedRange, central: number): Ra
 
 function labelOf({ places, positives }: ScoutingDensity): Infestation['label'] {
   return places < SKETCH_LABEL_BELOW ? 'sketch' : positives < FEW_POSITIVES ? 'few finds' : null;
-}
-
-function densestPerM2({ densityPerM2 }: ScoutingDensity): number {
-  return densityPerM2.reduce((most, d) => Math.max(most, d), 0);
 }

@@ -1,5 +1,6 @@
 import type { FieldStudy } from './study.ts';
-import { type Display, formatRange, formatSpan } from '../units/format.ts';
+import { type Display, formatRange, formatSpan, shownUnit } from '../units/format.ts';
+import { UNITS } from '../units/units.ts';
 
 /** "12 to 18 acres, most likely 15"; of a few finds "1 to 30 acres", since nothing in between is more likely. */
 export function infestedText(
@@ -7,4 +8,10 @@ export function infestedText(
   display: Display,
 ): string {
   return (rangeIs === 'few finds' ? formatSpan : formatRange)(infestedAreaM2, 'area', display);
+}
+
+/** "0.05/ft²": a density in at most two figures, as a person sets it. */
+export function thresholdText(perM2: number, display: Display): string {
+  const { factor, symbol } = UNITS[shownUnit('count per area', display)];
+  return `${Number((perM2 / factor).toPrecision(2))}${symbol}`;
 }

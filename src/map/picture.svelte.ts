@@ -61,7 +61,12 @@ export class Picture {
   readonly fields = $derived.by<readonly PicturedField[]>(() => this.shapes.map((shape) => this.pictured(shape)));
   readonly surfaces = $derived.by<readonly Surface[]>(() => this.surfacesInSight());
   /** Ids of the fields that a surface is drawn in. */
-  readonly withSurface = $derived.by<readonly string[]>(() => this.surfaces.map((one) => one.shape.id));
+  readonly withSurface = $derived.by<readonly string[]>(() => {
+    const now = this.surfaces.map((one) => one.shape.id);
+    // The same object while they are the same: values that change redraw no label.
+    return (this.surfaced = now.join() === this.surfaced.join() ? this.surfaced : now);
+  });
+  private surfaced: readonly string[] = [];
   readonly places = $derived.by<readonly ScoutedPlace[]>(() => {
     const { all } = this.placesAnswer;
     return this.desk.stage.scene.points && all ? [...all.values()].flat() : [];

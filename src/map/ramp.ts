@@ -58,6 +58,18 @@ function divergingColor(ramp: Diverging, value: number, ground: Ground): string 
   );
 }
 
+/** Colors of a ramp, each worked out once: cells are many and classes few. */
+export function rampColors(ramp: Ramp | Diverging, ground: Ground): (place: number) => string {
+  const known = new Map<number, string>();
+  return (place) => {
+    const before = known.get(place);
+    if (before !== undefined) return before;
+    const color = rampColor(ramp, place, ground);
+    known.set(place, color);
+    return color;
+  };
+}
+
 function between([from, to]: readonly [number, number], value: number): number {
   return from + (to - from) * value;
 }

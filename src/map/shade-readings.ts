@@ -3,6 +3,7 @@ import type { Study } from '../../shared/analysis/study.ts';
 import type { Farm } from '../../shared/model/farm.ts';
 import { cropOf } from '../../shared/model/lookups.ts';
 import type { MapGrid } from '../state/answers.ts';
+import type { ThresholdTried } from '../state/stage.svelte.ts';
 import { type ShadeScale, shadeScale } from './shade-scale.ts';
 import { type FieldReading, type MapShade, type ShadeContext, shownIn } from './shades.ts';
 
@@ -37,6 +38,16 @@ function lookedBack(shade: MapShade, context: ShadeContext, field: string, grid:
   if (value === null) return { value, words: `nothing is known of ${context.season ?? 'that season'}`, group };
   const words = `${context.season}: ${shownIn(shade.unit(context, group), value)} on average`;
   return { value, words, group };
+}
+
+export function gridsTried({ field, map }: ThresholdTried): Grids {
+  return new Map(map ? [[field, map]] : []);
+}
+
+/** While a threshold is tried on one field, the others have no chances of the same threshold to show. */
+export function readingsTried({ study }: ShadeContext, { field, share, words }: ThresholdTried): Readings {
+  const other = { value: null, words: 'not shown while another threshold is tried', group: '' };
+  return new Map(study.fields.map(({ id }) => [id, id === field ? { value: share, words, group: '' } : other]));
 }
 
 /** Fields of one group are classed together: for yields, those of one crop. */

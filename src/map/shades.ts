@@ -1,7 +1,9 @@
 /** Every shade of the map: what it says of a field, how it is classed and colored, and what draws it inside a field. One entry a shade. */
+import { infestedText, thresholdText } from '../../shared/analysis/infested-text.ts';
 import { SPECIES } from '../../shared/agronomy/species.ts';
 import type { Study } from '../../shared/analysis/study.ts';
 import type { Farm } from '../../shared/model/farm.ts';
+import { DEFAULT_THRESHOLD_PER_M2 } from '../../shared/model/farm-words.ts';
 import { cropOf } from '../../shared/model/lookups.ts';
 import type { Range } from '../../shared/model/range.ts';
 import { formatNumber, formatQuantity, formatRange, shownUnit } from '../../shared/units/format.ts';
@@ -90,6 +92,25 @@ export const MAP_SHADES: Readonly<Record<ShadeId, MapShade>> = {
         return known(density.central, `no ${name} at ${seen.places} places, at most ${bound} may have been missed`);
       }
       return known(density.central, `${name} ${formatRange(density, 'count per area', context.farm.display)}`);
+    },
+  },
+  chance: {
+    id: 'chance',
+    ramp: ramps.ROSE_TO_PLUM,
+    scale: 'share',
+    least: 0,
+    inside: { quantity: 'probability', of: as },
+    title: ({ species, farm }) => `Chance of ${nameOf(species)} at ${thresholdIn(farm, species)} or more`,
+    unit: (context) => usual('fraction', context),
+    read({ areaM2, bySpecies }, { farm, species }) {
+      const name = nameOf(species);
+      const seen = bySpecies.find((one) => one.species === species);
+      if (!seen || seen.basis === 'nothing') return unknown(`nobody looked for ${name}`);
+      if (seen.infestedAreaM2.central === null) return unknown(`on how much ground ${name} stands is not known`);
+      return known(
+        seen.infestedAreaM2.central / areaM2,
+        `${name} above its threshold on ${infestedText(seen, farm.display)}`,
+      );
     },
   },
   confidence: {
@@ -226,6 +247,10 @@ export function yieldUnit(farm: Farm, crop: string): ShownUnit {
     return { before: '', after: ' bu/ac', factor: (bushel * UNITS.ha.factor) / UNITS.ac.factor };
   const { factor, symbol } = UNITS[shownUnit('mass per area', farm.display)];
   return { before: '', after: ` ${symbol}`, factor };
+}
+
+function thresholdIn(farm: Farm, species: string): string {
+  return thresholdText(farm.thresholdPerM2[species] ?? DEFAULT_THRESHOLD_PER_M2, farm.display);
 }
 
 function known(value: number, words: string): FieldReading {

@@ -35,7 +35,7 @@ export function surfacePixels({ grid, values }: MapGrid, inside: Uint8Array, loo
       const rgb = known.get(color) ?? channelsOf(color);
       known.set(color, rgb);
       const at = 4 * ((rows - 1 - row) * columns + column);
-      pixels.set(rgb, at);
+      [pixels[at], pixels[at + 1], pixels[at + 2]] = rgb;
       pixels[at + 3] = look.isFull(value) ? 255 : FAINT;
     }
   }

@@ -17,6 +17,7 @@ export type TaskId = (typeof TASKS)[number];
 export const SHADES = [
   { id: 'priority', name: 'Priority' },
   { id: 'density', name: 'Weed density' },
+  { id: 'chance', name: 'Chance infested' },
   { id: 'confidence', name: 'Confidence' },
   { id: 'yield', name: 'Yield' },
   { id: 'yield-loss', name: 'Yield loss' },

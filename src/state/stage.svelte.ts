@@ -1,5 +1,6 @@
 /** What the map shows besides the shaded fields. A place sets it when it is entered; the map draws it. */
 import type { LonLat, MultiPolygon } from '../../shared/geometry/types.ts';
+import type { MapGrid } from './answers.ts';
 
 export interface Marker {
   readonly at: LonLat;
@@ -40,6 +41,17 @@ export interface ZonesTried {
   readonly zones: readonly { readonly id: string; readonly letter: string; readonly area: MultiPolygon }[];
 }
 
+/** A weed's threshold that is tried on one field: its chances are shown in place of the shade. */
+export interface ThresholdTried {
+  readonly field: string;
+  readonly species: string;
+  readonly perM2: number;
+  readonly map: MapGrid | null;
+  /** Of the infested ground. */
+  readonly share: number | null;
+  readonly words: string;
+}
+
 /** What was brushed on the legend. */
 export interface Brush {
   /** The shade and season that it belongs to: under another it means nothing. */
@@ -55,6 +67,7 @@ export class Stage {
   private range = $state.raw<Brush | null>(null);
   private fits = $state.raw<{ readonly field: string | null; readonly n: number }>({ field: null, n: 0 });
   private point = $state.raw<LonLat | null>(null);
+  private moved = $state.raw<ThresholdTried | null>(null);
   private tried = $state.raw<ZonesTried | null>(null);
 
   get scene(): Scene {
@@ -83,6 +96,12 @@ export class Stage {
   }
   fitTo(field: string | null): void {
     this.fits = { field, n: this.fits.n + 1 };
+  }
+  get thresholdTried(): ThresholdTried | null {
+    return this.moved;
+  }
+  tryThreshold(moved: ThresholdTried | null): void {
+    this.moved = moved;
   }
   get zonesTried(): ZonesTried | null {
     return this.tried;

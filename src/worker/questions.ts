@@ -16,6 +16,7 @@ import { scoutedPlacesQuestion } from './questions/scouted-places.ts';
 import { seedTraceQuestion } from './questions/seed-trace.ts';
 import { seasonStripQuestion } from './questions/season-strip.ts';
 import { seasonsBesideQuestion } from './questions/seasons-beside.ts';
+import { thresholdTrialQuestion } from './questions/threshold-trial.ts';
 import { walkedTracksQuestion } from './questions/walked-tracks.ts';
 import { workingQuestion } from './questions/working.ts';
 import { zoneNumbersQuestion } from './questions/zone-numbers.ts';
@@ -26,6 +27,8 @@ export const questions = {
   working: workingQuestion,
   /** One quantity over the cells of a field. */
   'map grid': mapGridQuestion,
+  /** Where a weed would stand above another threshold. */
+  'threshold trial': thresholdTrialQuestion,
   /** Where somebody counted, what, and with how much effort. */
   'scouted places': scoutedPlacesQuestion,
   /** Where somebody walked, with the places that they marked. */

@@ -7,6 +7,8 @@ import type { ScoutingDensity } from '../../shared/agronomy/scouting-density.ts'
 import { scoutingDensity } from '../../shared/agronomy/scouting-density.ts';
 import { maskInside } from '../../shared/geometry/grid.ts';
 import { convexHull, distanceToHullM } from '../../shared/geometry/hull.ts';
+import { densestPerM2 } from '../../shared/agronomy/latent-ground.ts';
+import { latentCells } from '../../shared/agronomy/latent-surface.ts';
 import { bothChains } from '../../shared/statistics/latent/both-chains.ts';
 import type { JoinedChains } from '../../shared/statistics/latent/posterior.ts';
 import { latentParameters } from '../../shared/statistics/latent/posterior.ts';
@@ -141,24 +143,8 @@ function scoredOf(said: InfestedRange, infestedM2: Float64Array, areaM2: Float64
 function knownArea(places: ScoutingDensity, chains: JoinedChains): Float64Array {
   const hull = convexHull(places.xM, places.yM);
   const reachM = Math.min(latentParameters(chains).rangeM / 2, 1.5 * places.spacingM!);
-  const left = varianceLeft(chains);
+  const left = latentCells(chains, densestPerM2(places)).leftShare;
   return insideM2.map((area, cell) =>
     distanceToHullM(hull, xM[cell]!, yM[cell]!) <= reachM && left[cell]! < UNKNOWN_ABOVE ? area : 0,
   );
-}
-
-/** Variance of the field (u, variance 1) that the counts leave. */
-function varianceLeft({ kept, mu, surface, variance, rangeIndex, logSill }: JoinedChains): Float64Array {
-  const cells = surface.length / kept;
-  return Float64Array.from({ length: cells }, (_, cell) => {
-    let [mean, squares, about] = [0, 0, 0];
-    for (let sweep = 0; sweep < kept; sweep++) {
-      const u = (surface[sweep * cells + cell]! - mu[sweep]!) / Math.exp(logSill[sweep]! / 2);
-      const apart = u - mean;
-      mean += apart / (sweep + 1);
-      squares += apart * (u - mean);
-      about += variance[rangeIndex[sweep]! * cells + cell]!;
-    }
-    return (squares + about) / kept;
-  });
 }

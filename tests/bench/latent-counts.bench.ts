@@ -1,16 +1,19 @@
 /**
- * The latent count model on a 40 ha field shown at 5 m, timed: the preview, and both chains. A chain has a thread of its
+ * The latent count model on a 40 ha field shown at 5 m, timed: the preview, both chains, and the map's pixels at a moved threshold. A chain has a thread of its
  * own in the app; here they run one after the other on one, so each chain's time, and the longer one with the joining, is
  * what two threads would take. Seeded, warmed, repeated.
  */
-import { areaOfBlocks, latentGrid, probabilityOnDisplay } from '../../shared/agronomy/latent-grid.ts';
-import { infestedRange } from '../../shared/agronomy/infested-range.ts';
+import { latentMapAt } from '../../shared/agronomy/infestation.ts';
+import { latentGrid, probabilityOnDisplay } from '../../shared/agronomy/latent-grid.ts';
+import { groundAt, latentGround } from '../../shared/agronomy/latent-ground.ts';
+import { scoutingDensity } from '../../shared/agronomy/scouting-density.ts';
 import type { ChainResult, LatentInput } from '../../shared/statistics/latent/chain.ts';
 import { latentChain } from '../../shared/statistics/latent/chain.ts';
-import { aboveThreshold, joinChains, latentSurface } from '../../shared/statistics/latent/posterior.ts';
+import { joinChains } from '../../shared/statistics/latent/posterior.ts';
 import { latentPreview } from '../../shared/statistics/latent/preview.ts';
 import { patchyCounts } from '../support/latent-field.ts';
 import { run as toEnd } from '../support/run.ts';
+import { surfacePixels } from '../../src/map/surface-pixels.ts';
 import { type Row, row } from './row.ts';
 import { summary, tell } from './timing.ts';
 
@@ -25,7 +28,7 @@ const THRESHOLD_TARGET_S = 0.05;
 const grid = { x0M: 0, y0M: 0, columns: 160, rows: 100, cellM: 5 };
 const field = { grid, inside: new Uint8Array(grid.columns * grid.rows).fill(1) };
 const latent = latentGrid(field);
-const areaM2 = areaOfBlocks(field, latent, new Float64Array(field.inside.length).fill(grid.cellM ** 2));
+const cellAreaM2 = new Float64Array(field.inside.length).fill(grid.cellM ** 2);
 
 /** Times on the clock and on the processor of one piece of work, several times. */
 function timed<Result>(work: () => Result): { result: Result; wall: number[]; cpu: number[] } {
@@ -49,24 +52,20 @@ function measure(size: number, targetS: number): Row[] {
   );
   const chains = [0, 1].map((chain) => timed(() => toEnd(latentChain(input, { seed: 1, chain }))));
   const [first, second] = chains.map(({ result }) => result) as [ChainResult, ChainResult];
+  const { count, effortM2, xM, yM } = input.places;
+  const places = Array.from(count, (one, at) => ({ xM: xM[at]!, yM: yM[at]!, count: one, effortM2: effortM2[at]! }));
+  const density = scoutingDensity(places);
+  const setting = { field, grid: latent, input, followsPath: false };
   const joining = timed(() => {
-    const both = joinChains(first, second);
-    const range = infestedRange({
-      chains: both,
-      coarse: latent.cells.coarse,
-      areaM2,
-      thresholdPerM2: 1,
-      places: input.places,
-      spacingM: null,
-      findsFollowPath: false,
-    });
-    latentSurface(both);
-    probabilityOnDisplay(field, latent, range.probability);
-    return { both, range };
+    const ground = latentGround(setting, density, cellAreaM2, joinChains(first, second));
+    return { ground, range: groundAt(ground, 1).range };
   });
+  const about = { ...field, cellAreaM2, areaM2: 40e4, places, rating: null, patches: [] };
+  const color = (chance: number) => (chance < 0.5 ? '#eeccdd' : '#552244');
   const moved = timed(() => {
-    const { probability } = aboveThreshold(joining.result.both, latent.cells.coarse, 1.5, areaM2);
-    return probabilityOnDisplay(field, latent, probability);
+    const { probabilityAbove } = latentMapAt({ ...about, thresholdPerM2: 1.5 }, joining.result.ground);
+    const shown = { origin: [0, 0] as const, grid, values: Float32Array.from(probabilityAbove!) };
+    return surfacePixels(shown, field.inside, { color, isFull: () => true, isShown: () => true });
   });
   const { range90M2, centralM2, saying } = joining.result.range;
   const ha = (m2: number | null): string => (m2 === null ? 'none' : (m2 / 1e4).toFixed(1));
@@ -85,7 +84,9 @@ function measure(size: number, targetS: number): Row[] {
     row(`${size} places: preview`, least(preview.wall), 's', { atMost: PREVIEW_TARGET_S }),
     row(`${size} places: the longer chain and the joining`, longer, 's', { atMost: targetS }),
     row(`${size} places: the same, CPU`, longerCpu, 's'),
-    row(`${size} places: a moved threshold`, least(moved.wall), 's', { atMost: THRESHOLD_TARGET_S }),
+    row(`${size} places: a moved threshold, to the map's pixels`, least(moved.wall), 's', {
+      atMost: THRESHOLD_TARGET_S,
+    }),
   ];
 }
 

@@ -1,5 +1,5 @@
 /** Per field, season and species: where the weed is and how sure, from the best evidence of the season. */
-import { type Infestation, mapInfestation } from '../../agronomy/infestation.ts';
+import { type Infestation, type InfestationInput, mapInfestation } from '../../agronomy/infestation.ts';
 import type { LatentSource } from '../../agronomy/latent-infestation.ts';
 import { PATCH_DENSITIES, RATING_DENSITIES, type ThreeNumbers } from '../../agronomy/rating-densities.ts';
 import { maskInside } from '../../geometry/grid.ts';
@@ -52,20 +52,7 @@ export const infestationStep = defineStep<Settings, FieldInfestation>({
   *run({ settings, needs }) {
     const ground = needs['field'] as FieldGround;
     const { round, seen } = needs['evidence'] as WeedEvidence;
-    const patches = (seen?.patches ?? []).map((patch) => ({
-      cells: maskInside(ground.grid, patch.area),
-      densityPerM2: typeof patch.density === 'string' ? PATCH_DENSITIES[patch.density] : level(patch.density.perM2),
-    }));
-    const given = {
-      grid: ground.grid,
-      inside: ground.inside,
-      cellAreaM2: ground.cellAreaM2,
-      areaM2: ground.areaM2,
-      places: seen?.places ?? [],
-      rating: seen?.rating ?? null,
-      patches,
-      thresholdPerM2: settings.thresholdPerM2,
-    };
+    const given = infestationInput(ground, seen, settings.thresholdPerM2);
     const map = yield* mapInfestation(given, sourceOf(needs));
     const onRating = map.basis === 'rating' ? RATING_DENSITIES[seen!.rating!] : null;
     return done({
@@ -73,10 +60,25 @@ export const infestationStep = defineStep<Settings, FieldInfestation>({
       round,
       map,
       strata: onRating,
-      densityPerM2: map.basis === 'nothing' || onRating ? null : densities(ground, map, patches),
+      densityPerM2: map.basis === 'nothing' || onRating ? null : densities(ground, map, given.patches),
     });
   },
 });
+
+/** @param seen of the round that the answer rests on */
+export function infestationInput(
+  ground: FieldGround,
+  seen: WeedEvidence['seen'],
+  thresholdPerM2: number,
+): InfestationInput {
+  const { grid, inside, cellAreaM2, areaM2 } = ground;
+  const patches = (seen?.patches ?? []).map((patch) => ({
+    cells: maskInside(grid, patch.area),
+    densityPerM2: typeof patch.density === 'string' ? PATCH_DENSITIES[patch.density] : level(patch.density.perM2),
+  }));
+  const places = seen?.places ?? [];
+  return { grid, inside, cellAreaM2, areaM2, places, rating: seen?.rating ?? null, patches, thresholdPerM2 };
+}
 
 /** Without chains to ask for, a quick look. */
 function sourceOf(needs: Readonly<Record<string, unknown>>): LatentSource | 'quick look' {

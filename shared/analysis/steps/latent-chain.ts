@@ -1,5 +1,5 @@
 /** Per field, season, species and chain: one chain of the latent count model over the counts of the season; null where they are too few. */
-import { bearsSurface, fieldChain, latentSetting, asksDirection } from '../../agronomy/latent-infestation.ts';
+import { bearsSurface, fieldChain, latentSetting, asksDirection } from '../../agronomy/latent-setting.ts';
 import { scoutingDensity } from '../../agronomy/scouting-density.ts';
 import { fieldGrid } from '../../agronomy/surface-methods.ts';
 import { done } from '../../model/problem.ts';

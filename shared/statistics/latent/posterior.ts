@@ -54,32 +54,6 @@ export function latentParameters({ mu, logSill, logK, rangeIndex }: JoinedChains
   };
 }
 
-/**
- * The surface per cell: median density, plants/m², and the variance of log density (the sweeps' own and about them).
- * Where the variance is nearly s, nothing is known.
- * @cost cells × kept log kept
- */
-export function latentSurface(chains: JoinedChains): { medianPerM2: Float64Array; logVariance: Float64Array } {
-  const { kept, surface, variance, rangeIndex, logSill } = chains;
-  const cells = surface.length / kept;
-  const medianPerM2 = new Float64Array(cells);
-  const logVariance = new Float64Array(cells);
-  const ofCell = new Float64Array(kept);
-  for (let cell = 0; cell < cells; cell++) {
-    let [mean, squares, about] = [0, 0, 0];
-    for (let sweep = 0; sweep < kept; sweep++) {
-      const value = (ofCell[sweep] = surface[sweep * cells + cell]!);
-      const apart = value - mean;
-      mean += apart / (sweep + 1);
-      squares += apart * (value - mean);
-      about += Math.exp(logSill[sweep]!) * variance[rangeIndex[sweep]! * cells + cell]!;
-    }
-    medianPerM2[cell] = Math.exp(quantile(ofCell, 0.5));
-    logVariance[cell] = (squares + about) / kept;
-  }
-  return { medianPerM2, logVariance };
-}
-
 /** Where the density is above a threshold, and how large that is. */
 export interface Above {
   /** P(density > threshold) per cell, 0–1; of every cell, counted or not. */

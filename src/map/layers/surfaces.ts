@@ -29,9 +29,9 @@ class SurfaceCanvas {
     this.outline = this.outlined();
   }
 
-  paint({ shading, retrace, cutTimes }: Picture, { group, shape }: Surface): void {
+  paint({ shading, retrace, cutTimes }: Picture, { grid, group, shape }: Surface): void {
     const untilS = retrace?.field === shape.id ? retrace.atS : null;
-    const pixels = surfacePixels(this.grid, this.inside, {
+    const pixels = surfacePixels(grid, this.inside, {
       color: (value) => shading.color(value, group),
       isFull: (value) => shading.isBrushed(value),
       isShown: (cell) => untilS === null || (cutTimes !== null && cutTimes[cell]! <= untilS),
@@ -64,6 +64,13 @@ class SurfaceCanvas {
   }
 }
 
+/** Cells of the same ground: only their values may differ. */
+function isSameGround(a: MapGrid, b: MapGrid): boolean {
+  const [p, q] = [a.grid, b.grid];
+  const isSameSize = p.columns === q.columns && p.rows === q.rows && p.cellM === q.cellM;
+  return isSameSize && p.x0M === q.x0M && p.y0M === q.y0M && a.origin[0] === b.origin[0] && a.origin[1] === b.origin[1];
+}
+
 export const surfacesLayer: MapLayer = {
   id: 'surfaces',
   open(sheet) {
@@ -73,7 +80,7 @@ export const surfacesLayer: MapLayer = {
         const wanted = new Map(picture.surfaces.map((one) => [one.shape.id, one]));
         for (const [id, { grid, shape }] of shown) {
           const now = wanted.get(id);
-          if (now?.grid === grid && now.shape === shape) continue;
+          if (now?.shape === shape && isSameGround(now.grid, grid)) continue;
           remove(sheet, id);
           shown.delete(id);
         }

@@ -20,6 +20,11 @@ export function isFound(line: Line): boolean {
   );
 }
 
+/** Whether the counts draw a map, so that another threshold would draw another. */
+export function isMapped({ basis }: Line): boolean {
+  return basis === 'surface' || basis === 'sketch';
+}
+
 export function fieldFinding(field: FieldStudy, species: string, name: string): readonly Piece[] {
   const line = lineOf(field, species);
   if (!line) return [`Nobody looked for ${name} in ${field.name}: unknown, not clean`];

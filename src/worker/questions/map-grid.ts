@@ -45,7 +45,11 @@ export interface MapGrid {
 export function mapGridQuestion(open: OpenFarm, ask: MapGridAsk): MapGrid | null {
   const ground = open.outcome<FieldGround>('field', { field: ask.field });
   const values = ground && valuesOf(open, ask, ground);
-  if (!ground || !values) return null;
+  return ground && values && gridInside(ground, values);
+}
+
+/** null where nothing is known of any cell. */
+export function gridInside(ground: FieldGround, values: ArrayLike<number>): MapGrid | null {
   const shown = Float32Array.from(values, (value, cell) => (ground.inside[cell] === 1 ? value : NaN));
   return shown.some((value) => !Number.isNaN(value))
     ? { origin: ground.origin, grid: ground.grid, values: shown }

@@ -1,11 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { countingBound } from '../../../shared/agronomy/infested-area.ts';
 import type { Infestation, InfestationInput } from '../../../shared/agronomy/infestation.ts';
-import { fieldChain, latentSetting } from '../../../shared/agronomy/latent-infestation.ts';
+import { latentGround } from '../../../shared/agronomy/latent-ground.ts';
+import { fieldChain, latentSetting } from '../../../shared/agronomy/latent-setting.ts';
 import { scoutingDensity } from '../../../shared/agronomy/scouting-density.ts';
 import { fieldGrid } from '../../../shared/agronomy/surface-methods.ts';
 import type { ChainResult } from '../../../shared/statistics/latent/chain.ts';
-import { mapInfestation } from '../../../shared/agronomy/infestation.ts';
+import { latentMapAt, mapInfestation } from '../../../shared/agronomy/infestation.ts';
+import { joinChains } from '../../../shared/statistics/latent/posterior.ts';
 import { PATCH_DENSITIES } from '../../../shared/agronomy/rating-densities.ts';
 import type { ScoutedPlace } from '../../../shared/agronomy/scouting-density.ts';
 import { poissonRateInterval, wilsonInterval } from '../../../shared/statistics/intervals.ts';
@@ -341,10 +343,10 @@ describe('20 places and more', () => {
     const setting = latentSetting(fieldGrid(FIELD), scoutingDensity(places));
     const [first, second] = ([0, 1] as const).map((chain) => run(fieldChain(setting, chain)));
     // They ran on already: nothing is run anew.
-    const mapBy = (...chains: ChainResult[]) =>
+    const mapBy = (given: Pick<InfestationInput, 'places'> & Partial<InfestationInput>, ...chains: ChainResult[]) =>
       run(
         mapInfestation(
-          { ...FIELD, places },
+          { ...FIELD, ...given },
           {
             *chain(chain) {
               yield [0, 1];
@@ -359,13 +361,31 @@ describe('20 places and more', () => {
       );
 
     it('were found are as good as with those that are run', () => {
-      expect(mapBy(first!, second!)).toEqual(one);
+      expect(mapBy({ places }, first!, second!)).toEqual(one);
+    });
+
+    it('have run say at once what every threshold would, and nothing else changes', () => {
+      const ground = latentGround(setting, scoutingDensity(places), FIELD.cellAreaM2, joinChains(first!, second!));
+      const shares: number[] = [];
+      for (const thresholdPerM2 of [0.5, 1, 4]) {
+        const moved = latentMapAt({ ...FIELD, places, thresholdPerM2 }, ground);
+        const anew = mapBy({ places, thresholdPerM2 }, first!, second!);
+        expect(moved.probabilityAbove).toEqual(anew.probabilityAbove);
+        expect(moved.infestedAreaM2).toEqual(anew.infestedAreaM2);
+        expect(moved.densityPerM2).toEqual(one.densityPerM2);
+        expect(moved.notes).toEqual(anew.notes);
+        shares.push(moved.infestedFraction.central!);
+      }
+      expect(shares, 'less ground is above a higher threshold').toEqual([...shares].sort((a, b) => b - a));
+      const fine = latentMapAt({ ...FIELD, places, thresholdPerM2: 0.1 }, ground);
+      expect(fine.infestedAreaM2.central, 'quadrats too small to tell').toBeNull();
+      expect(said(fine)).toMatch(/quadrats are too small for this threshold/);
     });
 
     it('cannot agree have counting alone, and say so', () => {
       // As if the second had found e⁹ times as many plants everywhere.
       const mu = second!.mu.map((m) => m + 9);
-      const apart = mapBy(first!, { ...second!, mu, surface: second!.surface.map((m) => m + 9) });
+      const apart = mapBy({ places }, first!, { ...second!, mu, surface: second!.surface.map((m) => m + 9) });
       lawsOf(apart);
       expect([apart.basis, apart.probabilityAbove]).toEqual(['points', null]);
       expect(said(apart)).toMatch(/two runs of the latent count model do not agree/);
@@ -400,7 +420,7 @@ describe('20 places and more', () => {
 
     it('tell of no ground but the counts’ own have a mean and no surface, and say so', () => {
       const blind = (chain: ChainResult) => ({ ...chain, variance: chain.variance.map(() => 1) });
-      const lone = mapBy(blind(first!), blind(second!));
+      const lone = mapBy({ places }, blind(first!), blind(second!));
       lawsOf(lone);
       expect([lone.basis, lone.probabilityAbove, lone.infestedFractionOf]).toEqual(['points', null, 'field']);
       expect(lone.method).toMatch(/no surface is drawn/);

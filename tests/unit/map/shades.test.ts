@@ -4,7 +4,14 @@ import type { Farm } from '../../../shared/model/farm.ts';
 import { emptyFarm } from '../../../shared/model/new-farm.ts';
 import { exactly, type Range, UNKNOWN_RANGE } from '../../../shared/model/range.ts';
 import { SHADE_OF_PLACE, SHADES } from '../../../src/state/places.ts';
-import { mainSpecies, readingsOf, scalesOf, shadesAlike } from '../../../src/map/shade-readings.ts';
+import {
+  gridsTried,
+  mainSpecies,
+  readingsOf,
+  readingsTried,
+  scalesOf,
+  shadesAlike,
+} from '../../../src/map/shade-readings.ts';
 import { shadeScale } from '../../../src/map/shade-scale.ts';
 import { MAP_SHADES, type ShadeContext, shownIn, unitInWords } from '../../../src/map/shades.ts';
 
@@ -102,6 +109,33 @@ describe('the shades of the map', () => {
     });
     expect(of({ basis: 'rating', meanDensityPerM2: UNKNOWN_RANGE, infestedAreaM2 }).value).toBeNull();
     expect(read('confidence', field('a', { bySpecies: [other] })).words).toBe('nobody looked for waterhemp');
+  });
+
+  it('chance is the share of the ground above the threshold, and says at which', () => {
+    const infestedAreaM2: Range = { low: 1000, central: 2000, high: 4000 };
+    const one = field('a', { bySpecies: [seen({ infestedAreaM2 })] });
+    expect(read('chance', one, { display: 'metric' })).toMatchObject({
+      value: 0.2,
+      words: 'waterhemp above its threshold on 0.10 to 0.40 hectares, most likely 0.20',
+    });
+    const clean = field('a', { bySpecies: [seen({ infestedAreaM2: UNKNOWN_RANGE })] });
+    expect(read('chance', clean)).toMatchObject({
+      value: null,
+      words: 'on how much ground waterhemp stands is not known',
+    });
+    const title = (thresholdPerM2: Record<string, number>) =>
+      MAP_SHADES.chance.title(context([one], { display: 'metric', thresholdPerM2 }), '');
+    expect(title({ waterhemp: 0.25 })).toBe('Chance of waterhemp at 0.25/m² or more');
+    expect(title({})).toBe('Chance of waterhemp at 1/m² or more');
+  });
+
+  it('while a threshold is tried on one field, the others say nothing of their own', () => {
+    const all = context([field('a'), field('b')]);
+    const tried = { field: 'a', species: 'waterhemp', perM2: 2, map: null, share: 0.3, words: 'as tried' };
+    const readings = readingsTried(all, tried);
+    expect(readings.get('a')).toEqual({ value: 0.3, words: 'as tried', group: '' });
+    expect(readings.get('b')).toMatchObject({ value: null, words: 'not shown while another threshold is tried' });
+    expect(gridsTried(tried).size).toBe(0);
   });
 
   it('inside of a field, a toss of a coin is no confidence, certainty either way is all', () => {

@@ -19,7 +19,7 @@ import {
 } from '../../../../shared/zones/set-edit.ts';
 import type { Desk } from '../../../state/desk.svelte.ts';
 import type { AnswerOf } from '../../../state/answers.ts';
-import { Asking } from './asking.ts';
+import { Asking } from '../../../state/asking.ts';
 
 export type Proposal = NonNullable<AnswerOf<'zone proposal'>>;
 export interface PlainZone {
