@@ -184,6 +184,7 @@ function* logFacts(
     bounds: log.bounds,
     firstTime: instantText(first),
     lastTime: instantText(last),
+    hasClock: log.timesMade === undefined,
   };
   return { facts, problems: [...problems, ...path.problems] };
 }

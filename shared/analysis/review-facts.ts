@@ -29,6 +29,8 @@ export type ReviewFacts =
       /** Unix seconds. */
       readonly firstS: number;
       readonly lastS: number;
+      /** False where the times are made: the days may be true, the hours are not. */
+      readonly hasClock: boolean;
       readonly crop: string | null;
     }
   | { readonly kind: 'ratings'; readonly ratings: Readonly<Partial<Record<Rating, number>>> }
@@ -80,7 +82,8 @@ export function reviewFacts(records: Records): ReviewFacts {
         if (time < firstS) firstS = time;
         if (time > lastS) lastS = time;
       }
-      return { kind: 'harvest log', records: records.count, firstS, lastS, crop: records.crop };
+      const hasClock = records.timesMade === undefined;
+      return { kind: 'harvest log', records: records.count, firstS, lastS, hasClock, crop: records.crop };
     }
     case 'ratings': {
       const ratings: Partial<Record<Rating, number>> = {};

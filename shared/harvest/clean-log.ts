@@ -3,7 +3,7 @@
  * flags as bits; none is ever deleted, so records in = records out. The yield flags stand in yield-flags.ts.
  * @source methods-season §1.1; tests/reference/harvest-path (cleaning)
  */
-import { separateMachines } from './machine-tracks.ts';
+import { machinesSaid, separateMachines } from './machine-tracks.ts';
 
 /** In the order of methods-season §1.1; bit i of a record's flags is FLAG_NAMES[i]. */
 export const FLAG_NAMES = [
@@ -114,6 +114,7 @@ export interface RecordOrder {
  * A jump is away and back: faster than the limit from the record before and to the one after, while those two are not;
  * up to five records may be away.
  * @param flags one element a record of the file; changed
+ * @param machine of each record, where the log itself tells several apart; else they are told apart by where each could be
  * @cost O(n) where the file is in order, else O(n log n)
  */
 export function orderRecords(
@@ -122,6 +123,7 @@ export function orderRecords(
   yM: Float64Array,
   limits: CleaningLimits,
   flags: Uint16Array,
+  machine?: Uint8Array,
 ): RecordOrder {
   const count = timeS.length;
   let order = new Uint32Array(count);
@@ -140,7 +142,9 @@ export function orderRecords(
   if (!sorted) order.sort((a, b) => timeS[a]! - timeS[b]! || a - b);
 
   let keptCount = 0;
-  const apart = separateMachines(timeS, xM, yM, order, limits.jumpSpeedMS);
+  const apart = machine
+    ? machinesSaid(machine, timeS, order)
+    : separateMachines(timeS, xM, yM, order, limits.jumpSpeedMS);
   let byMachine = apart === null ? order : order.filter((_, k) => apart.trackOf[k] === 0);
   for (let one = 1; apart !== null && one < apart.tracks; one++) {
     const rest = order.filter((_, k) => apart.trackOf[k] === one);

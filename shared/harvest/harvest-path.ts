@@ -116,7 +116,7 @@ export function* retraceHarvest(input: HarvestInput): Generator<readonly [number
   frame.toLocalArrays(log.lon, log.lat, rawX, rawY);
   const farAway = forgetFarAway(rawX, rawY);
   yield at(5);
-  const order = orderRecords(log.timeS, rawX, rawY, limits, flags);
+  const order = orderRecords(log.timeS, rawX, rawY, limits, flags, log.machine);
   const path = followPath(input, order, rawX, rawY, limits, flags);
   const { count, record, xM, yM, timeS, swathM, cutting, running, breakBefore, speedMS, pass, clock } = path;
   yield at(10);

@@ -7,6 +7,7 @@ import { type Problem, problem, ProblemList } from '../model/problem.ts';
 import { FLAG, type FlagName, type RecordOrder } from './clean-log.ts';
 import type { Delay } from './delay.ts';
 import type { FollowedPath } from './followed-path.ts';
+import type { TimesMade } from '../model/records.ts';
 import type { HarvestInput } from './harvest-path.ts';
 import type { LogMass } from './log-mass.ts';
 import type { Sweep } from './sweep.ts';
@@ -14,6 +15,13 @@ import { STANDARD_MOISTURE } from './yield-map.ts';
 
 /** @source methods-season §1.1: S04 removed 13–20 % of records, V19 about 30 %; warn above 40 % */
 const MANY_FLAGGED = 0.4;
+
+const MADE_FROM: Readonly<Record<TimesMade, string>> = {
+  duration: 'the order of its records and the seconds that each covers',
+  speed: 'the order of its records, the distance between them and the speed logged',
+  'a second a record': 'the order of its records, a second each (assumed)',
+  distance: 'the order of its records and the distance between them, at an assumed speed',
+};
 
 export interface Findings {
   readonly input: HarvestInput;
@@ -49,6 +57,13 @@ export function tellProblems(findings: Findings): Problem[] {
     );
     return told.list();
   }
+  if (log.timesMade !== undefined) {
+    warn(
+      'times-made',
+      `The log has no clock: its times are made from ${MADE_FROM[log.timesMade]}. Order and distance hold; hours, pauses and the flow delay in seconds are as good as that.`,
+      'Export the log with its times, if the terminal has them.',
+    );
+  }
   if (farAway > 0) {
     warn('far-away', `${farAway} records lie more than 25 km from the rest and are left out of the path.`);
   }
@@ -69,7 +84,7 @@ export function tellProblems(findings: Findings): Problem[] {
   if (order.machines > 1) {
     warn(
       'several-machines',
-      `The log holds up to ${order.machines} machines at work at the same time; they were told apart by where each could have driven, and follow one another in the path.`,
+      `The log holds up to ${order.machines} machines at work at the same time; they were told apart by ${log.machine ? 'what the log says of them' : 'where each could have driven'}, and follow one another in the path.`,
       "A log for each machine is safer: the delay and the seed aboard are then each machine's own.",
     );
   }

@@ -7,6 +7,7 @@ export function joinLogs(logs: readonly HarvestLogRecords[]): HarvestLogRecords 
   if (logs.length === 1) return first;
   const count = logs.reduce((sum, log) => sum + log.count, 0);
   const bounds = logs.map((log) => log.bounds);
+  const made = logs.find((log) => log.timesMade !== undefined)?.timesMade;
   return {
     kind: 'harvest log',
     count,
@@ -54,6 +55,8 @@ export function joinLogs(logs: readonly HarvestLogRecords[]): HarvestLogRecords 
       new Uint32Array(count),
       logs.map((log) => log.row),
     ),
+    ...(made === undefined ? {} : { timesMade: made }),
+    ...(logs.some((one) => one.machine) ? { machine: machinesOf(logs, count) } : {}),
     bounds: [
       Math.min(...bounds.map((one) => one[0])),
       Math.min(...bounds.map((one) => one[1])),
@@ -62,6 +65,14 @@ export function joinLogs(logs: readonly HarvestLogRecords[]): HarvestLogRecords 
     ],
     crop: first.crop,
   };
+}
+
+/** Machines that the files tell apart; of different files nobody knows whether they are one: those without go with the first. */
+function machinesOf(logs: readonly HarvestLogRecords[], count: number): Uint8Array {
+  return join(
+    new Uint8Array(count),
+    logs.map((log) => log.machine ?? new Uint8Array(log.count)),
+  );
 }
 
 function join<T extends Float64Array | Float32Array | Uint8Array | Uint32Array>(out: T, parts: readonly T[]): T {

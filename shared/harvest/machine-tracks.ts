@@ -18,6 +18,26 @@ const MOST_TRACKS = 20;
 /** Receiver noise that no speed explains, m. */
 const NOISE_M = 2;
 
+/** What a log says of its machines, in the form that `separateMachines` finds it; null where it is of one. */
+export function machinesSaid(
+  machine: Uint8Array,
+  timeS: Float64Array,
+  order: Uint32Array,
+): ReturnType<typeof separateMachines> {
+  const tracks = new Set(Array.from(order, (i) => machine[i]!)).size;
+  if (tracks < 2) return null;
+  const last = new Float64Array(256).fill(-Infinity);
+  const places = [...new Set(machine)].sort((a, b) => a - b);
+  let atOnce = 1;
+  for (const i of order) {
+    last[machine[i]!] = timeS[i]!;
+    let busy = 0;
+    for (const one of places) if (timeS[i]! - last[one]! <= SILENT_S) busy++;
+    atOnce = Math.max(atOnce, busy);
+  }
+  return { trackOf: Uint8Array.from(order, (i) => places.indexOf(machine[i]!)), tracks: places.length, atOnce };
+}
+
 /**
  * Machine of each record, or null where one machine explains the log. Records are handed, in time order, to the track
  * whose foretold place is nearest among those that could have driven there; a record that none could have goes to

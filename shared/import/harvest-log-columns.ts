@@ -284,8 +284,11 @@ export function harvestLogColumns(table: Table): WantedColumn[] {
     },
     {
       id: 'recording',
-      title: 'the recording',
-      names: words('dataset recording recordingid logname filename logfile'),
+      title: 'the recording or machine',
+      names: words(
+        'dataset recording recordingid logname filename logfile machineid machinename vehicleid vehiclename vehicle ' +
+          'combineid combinename combine harvesterid harvester machineserial machine',
+      ),
     },
     CROP,
   ];

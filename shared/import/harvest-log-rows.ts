@@ -22,6 +22,8 @@ export interface RowRules {
   readonly time: { column: FoundColumn; reader: TimeReader } | null;
   /** Days of a date column, for a time column that holds only a clock. */
   readonly date: { column: FoundColumn; dayS: (text: string) => number } | null;
+  /** Days since 1970 of a column that gives no time of day; only where times are made. */
+  readonly day: { column: FoundColumn; dayOf: (text: string) => number } | null;
   readonly header: HeaderRule;
   readonly recording: RecordingRule;
   /** Times are made afterwards from the order of logging: a row needs none. */
@@ -69,6 +71,8 @@ export class HarvestLogRows {
   readonly row = new Growing(Uint32Array);
   readonly section = new Growing(Float64Array);
   readonly recording = new Growing(Uint32Array);
+  /** Days since 1970, where times are made from them; NaN where a row has none. */
+  readonly day = new Growing(Float64Array);
   readonly values: Partial<Record<ValueId, Growing<Numbers>>> = {};
   readonly recordings: string[] = [];
   readonly crops = new Map<string, string | null>();
@@ -105,7 +109,7 @@ export class HarvestLogRows {
   }
 
   block(cells: CellBlock): void {
-    const { found, time, header, recording, timesAreMade } = this.rules;
+    const { found, time, day, header, recording, timesAreMade } = this.rules;
     const sectionAt = found.section?.index;
     for (let row = 0; row < cells.rows; row++) {
       this.rows++;
@@ -137,6 +141,7 @@ export class HarvestLogRows {
           continue;
         }
       }
+      if (day) this.day.push(this.dayOf(cells, row, day));
       this.timeS.push(timeS);
       this.lon.push(lon);
       this.lat.push(lat);
@@ -171,6 +176,20 @@ export class HarvestLogRows {
     if (!time) return NaN;
     const seconds = time.reader.seconds(cells.text(row, time.column.index));
     return date ? date.dayS(cells.text(row, date.column.index)) + seconds : seconds;
+  }
+
+  private dayOf(cells: CellBlock, row: number, { column, dayOf }: NonNullable<RowRules['day']>): number {
+    const text = cells.text(row, column.index);
+    const day = dayOf(text);
+    if (day !== day)
+      this.tell(
+        'day-missing',
+        `the day "${text.slice(0, 40)}" cannot be read; it is taken to be that of the row before`,
+        cells,
+        row,
+        column.column,
+      );
+    return day;
   }
 
   private recordingIndex(name: string): number {

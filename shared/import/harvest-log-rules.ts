@@ -10,7 +10,7 @@ import type { HeaderRule, RecordingRule, RowRules } from './harvest-log-rows.ts'
 import { explainStates } from './header-state.ts';
 import type { ReadingWishes } from './importer.ts';
 import { lacking } from './table.ts';
-import { findTimeForm, timeNotes, TimeReader } from './times.ts';
+import { findTimeForm, type TimeForm, timeNotes, TimeReader } from './times.ts';
 
 /** "column<40" or "column=value": a column with what belongs to it, as a person says it. */
 export function splitWish(
@@ -151,9 +151,18 @@ function headerRule(table: Table, found: FoundColumns, wishes: ReadingWishes, pr
 
 function recordingRule(table: Table, found: FoundColumns, wishes: ReadingWishes): RecordingRule {
   if (!found.recording) return null;
+  // A bare "machine" of numbers is as often a state as a machine's number.
+  const isState = /^machine$/i.test(found.recording.column) && found.recording.by === 'guess';
+  if (isState && cellsOf(table, found.recording).every((text) => text === '' || Number.isFinite(Number(text)))) {
+    found.recording = undefined;
+    return null;
+  }
   const { sign, value } = splitWish(wishes.columns?.recording ?? '', table.header);
   return { column: found.recording, only: sign === '=' ? value : null };
 }
+
+/** What a machine logs beside the yield: tells a log without a clock from a yield map. */
+export const LOGGED_BESIDE: readonly string[] = ['distance', 'speed', 'duration', 'heading', 'headerState', 'swath'];
 
 /** How rows are read, or the problems that make it impossible. */
 export function findRules(
@@ -172,6 +181,7 @@ export function findRules(
   }
   let time: RowRules['time'] = null;
   let date: RowRules['date'] = null;
+  let day: RowRules['day'] = null;
   let timesAreMade = false;
   if (found.time) {
     const place = { file, column: found.time.column };
@@ -182,8 +192,10 @@ export function findRules(
       );
     problems.push(...form.problems);
     found.time = { ...found.time, because: `${found.time.because}; ${form.form.kind}` };
-    if (form.form.kind === 'date') timesAreMade = true;
-    else {
+    if (form.form.wholeDays) {
+      timesAreMade = true;
+      day = dayRule(found.time, form.form, offset);
+    } else {
       time = { column: found.time, reader: new TimeReader(form.form, offset) };
       if (form.form.kind === 'clock' || (form.form.kind === 'seconds' && found.date))
         date = dateRule(table, found, form.form.kind, offset, problems);
@@ -200,15 +212,24 @@ export function findRules(
       if (date) problems.push(...timeNotes({ ...form.form, kind: 'date and clock' }, place, wishes.utcOffsetMinutes));
     }
   } else timesAreMade = true;
-  if (timesAreMade && !found.sequence) {
+  if (!found.time && !found.sequence && !LOGGED_BESIDE.some((id) => found[id]))
     return refuse(
-      found.time
-        ? `"${found.time.column}" gives days without a time of day, and no column gives the order of logging`
-        : 'no column gives the time',
+      'no column gives the time, and nothing that a machine logs beside the yield says that its rows are in the order of driving',
+    );
+  if (timesAreMade && found.section) {
+    return refuse(
+      `it has a row a header section ("${found.section.column}") and no time of day: rows of one moment cannot be put together`,
     );
   }
   const header = headerRule(table, found, wishes, problems);
-  return { rules: { found, time, date, header, recording, timesAreMade }, problems };
+  return { rules: { found, time, date, day, header, recording, timesAreMade }, problems };
+}
+
+/** Days of a column that gives no time of day. */
+function dayRule(column: FoundColumn, form: TimeForm, utcOffsetMinutes: number): NonNullable<RowRules['day']> {
+  const reader = new TimeReader(form, utcOffsetMinutes);
+  const offsetS = form.kind.startsWith('unix') ? 0 : utcOffsetMinutes * 60;
+  return { column, dayOf: (text) => Math.floor((reader.seconds(text) + offsetS) / 86_400) };
 }
 
 function dateRule(

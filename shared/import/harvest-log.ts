@@ -1,7 +1,7 @@
 /** Harvest logs as text tables: one row a record (or a header section), from whichever columns the monitor wrote. */
 import { done, problem, ProblemList, refused } from '../model/problem.ts';
 import type { Outcome, Problem } from '../model/problem.ts';
-import type { HarvestLogRecords } from '../model/records.ts';
+import type { HarvestLogRecords, TimesMade } from '../model/records.ts';
 import { instantText } from '../units/calendar.ts';
 import { boundsOfPlaces } from './bounds-of-places.ts';
 import { findColumns, listed, readings } from './columns.ts';
@@ -11,12 +11,19 @@ import { flowOf, speedOf } from './harvest-log-flow.ts';
 import type { RawLog } from './harvest-log-flow.ts';
 import { HarvestLogRows } from './harvest-log-rows.ts';
 import type { RowRules, ValueId } from './harvest-log-rows.ts';
-import { findRules, plainWishes, projectedPositions, settleMass, untwistPositions } from './harvest-log-rules.ts';
+import {
+  findRules,
+  LOGGED_BESIDE,
+  plainWishes,
+  projectedPositions,
+  settleMass,
+  untwistPositions,
+} from './harvest-log-rules.ts';
 import type { Numbers } from './growing.ts';
 import { firstRows, groupSections, mergeSections } from './header-sections.ts';
 import type { SectionColumns } from './header-sections.ts';
 import type { Bundle, Importer, ReadFile, ReadingWishes } from './importer.ts';
-import { makeTimes, startsInNames } from './made-times.ts';
+import { ASSUMED_SPEED_MS, type MadeTimes, makeTimes, startsInNames } from './made-times.ts';
 import { headTable, kindScore, lacking, openBundle, whyKind } from './table.ts';
 
 const NEEDED = [['lon'], ['lat'], ['time', 'date', 'sequence'], ['flow', 'mass', 'yield', 'yieldVolume', 'moisture']];
@@ -24,6 +31,8 @@ const NEEDED = [['lon'], ['lat'], ['time', 'date', 'sequence'], ['flow', 'mass',
 const NO_POSITION = [['time'], ['flow', 'mass', 'yield', 'yieldVolume'], ['moisture', 'swath', 'headerState']];
 /** A path with widths may be a harvest log, or a seeder's. */
 const PATH_ONLY = [['lon'], ['lat'], ['time'], ['swath']];
+/** A log without a clock. */
+const NO_CLOCK = [['lon'], ['lat'], ['flow', 'mass', 'yield', 'yieldVolume'], LOGGED_BESIDE];
 
 export const harvestLogImporter: Importer = {
   id: 'harvest-log-table',
@@ -35,7 +44,10 @@ export const harvestLogImporter: Importer = {
     const wanted = harvestLogColumns(table);
     const grain = kindScore(table, wanted, NEEDED);
     if (grain >= 0.5) return grain;
-    return Math.min(0.5, Math.max(kindScore(table, wanted, PATH_ONLY), kindScore(table, wanted, NO_POSITION)));
+    return Math.min(
+      0.5,
+      Math.max(...[PATH_ONLY, NO_POSITION, NO_CLOCK].map((needed) => kindScore(table, wanted, needed))),
+    );
   },
   *read(bundle, wishes) {
     return yield* readHarvestLog(bundle, wishes);
@@ -83,7 +95,9 @@ function* readHarvestLog(
   if (rows.timeS.count === 0) {
     return refused(...problems.list(), noRecords(table, rows.rows));
   }
-  const records = finish(table, rules, rows, problems);
+  const times = timesOf(rows, rules, wishes, table.name, problems);
+  if (times.made?.inOrder === false && !found.sequence) return refused(...problems.list(), noOrder(table));
+  const records = finish(table, rules, rows, times, problems);
   const reading = {
     importer: harvestLogImporter.id,
     takenFor: 'harvest log' as const,
@@ -103,6 +117,14 @@ function noRecords(table: Table, rows: number): Problem {
       ? `${table.name} has a header but no rows.`
       : `None of the ${rows} rows of ${table.name} has a position and a time.`;
   return problem('error', 'no-records', why, { where: { file: table.name } });
+}
+
+function noOrder(table: Table): Problem {
+  const text = `${table.name} has no time, and its rows do not follow one another on the ground: the order of driving is lost.`;
+  return problem('error', 'order-unknown', text, {
+    where: { file: table.name },
+    hint: 'Export it as it was logged, with times or record numbers. A yield map made of it is no log.',
+  });
 }
 
 function cropOf(rows: HarvestLogRows, table: Table, problems: ProblemList): string | null {
@@ -130,47 +152,80 @@ function cropOf(rows: HarvestLogRows, table: Table, problems: ProblemList): stri
   return known.size === 1 && unknown.length === 0 ? [...known][0]! : null;
 }
 
+interface Times {
+  readonly timeS: Float64Array;
+  /** Where times are made: what they are made from, with the seconds that each record then covers. */
+  readonly made: MadeTimes | null;
+  /** Of each row, where recordings run at the same time; null where the log is of one machine. */
+  readonly machine: Uint8Array | null;
+}
+
 function timesOf(
   rows: HarvestLogRows,
   rules: RowRules,
-  durationS: Numbers | null,
+  wishes: ReadingWishes,
   file: string,
   problems: ProblemList,
-): Float64Array {
+): Times {
   const recording = rows.recording.count > 0 ? rows.recording.done() : new Uint32Array(rows.lon.count);
-  const sequence = rows.values.sequence?.done() ?? null;
   const names = rows.recordings.length > 0 ? rows.recordings : [''];
-  let timeS: Float64Array = rows.timeS.done();
-  if (rules.timesAreMade) {
-    const starts = rules.recording
-      ? startsInNames(names, { file, column: rules.recording.column.column })
-      : names.map(() => null);
-    timeS = makeTimes(
-      recording,
-      sequence,
-      starts.map((start) => start ?? 0),
-      durationS,
-      1,
-    );
-    const from = starts.every((start) => start === null) ? 'from 1970 on' : 'from the start in each recording’s name';
-    problems.add(
-      problem(
-        'warning',
-        'times-made',
-        `The log has no time of day: times are made ${from} and the order of logging ("${rules.found.sequence!.column}"), ${durationS ? 'by the seconds each record covers' : 'one second a record'}.`,
-        {
-          where: { file },
-          hint: 'Pauses in the work cannot be seen in them.',
-        },
-      ),
-    );
+  if (!rules.timesAreMade) {
+    const timeS: Float64Array = rows.timeS.done();
+    return { timeS, made: null, machine: machineOf(timeS) };
   }
-  if (rules.recording && names.length > 1)
-    tellRecordings(names, recording, timeS, rules.recording.column.column, file, problems);
-  return timeS;
+  const made = makeTimes(
+    {
+      lon: rows.lon.done(),
+      lat: rows.lat.done(),
+      recording,
+      startS: rules.recording ? startsInNames(names, { file, column: rules.recording.column.column }) : [],
+      day: rules.day ? rows.day.done() : null,
+      sequence: rows.values.sequence?.done() ?? null,
+      durationS: rows.values.duration?.done() ?? null,
+      speedMS: rows.values.speed?.done() ?? null,
+    },
+    wishes.utcOffsetMinutes ?? 0,
+  );
+  tellMadeTimes(made, rules, file, problems);
+  return { timeS: made.timeS, made, machine: made.from === 'recordings' ? machineOf(made.timeS) : null };
+
+  function machineOf(timeS: Float64Array): Uint8Array | null {
+    if (!rules.recording || names.length < 2) return null;
+    const overlap = tellRecordings(names, recording, timeS, rules.recording.column.column, file, problems);
+    return overlap ? Uint8Array.from(recording) : null;
+  }
 }
 
-/** Recordings that run at the same time come from several machines: told, because a log is of one machine. */
+const MADE_BY: Readonly<Record<TimesMade, string>> = {
+  duration: 'by the seconds each record covers',
+  speed: 'by distance over the speed logged',
+  'a second a record': 'one second a record (assumed: its steps are those of a second)',
+  distance: `by distance at ${ASSUMED_SPEED_MS} m/s (assumed)`,
+};
+
+function tellMadeTimes(made: MadeTimes, rules: RowRules, file: string, problems: ProblemList): void {
+  const { sequence } = rules.found;
+  const order = sequence ? `the order of logging ("${sequence.column}")` : 'the order of its rows';
+  const from = {
+    recordings: 'from the start in each recording’s name',
+    days: 'from noon of each day',
+    nothing: 'from 1970 on',
+  }[made.from];
+  const pauses =
+    made.jumps > 0 && made.by !== 'duration'
+      ? ` ${made.jumps === 1 ? '1 way between rows was' : `${made.jumps} ways between rows were`} not logged: a pause is put there.`
+      : '';
+  problems.add(
+    problem(
+      'warning',
+      'times-made',
+      `The log has no time of day: times are made ${from} and ${order}, ${MADE_BY[made.by]}.${pauses}`,
+      { where: { file }, hint: 'Order and distance hold; hours and pauses mean nothing in it.' },
+    ),
+  );
+}
+
+/** Recordings that run at the same time come from several machines: told, and each is followed by itself. */
 function tellRecordings(
   names: readonly string[],
   recording: Uint32Array,
@@ -178,7 +233,7 @@ function tellRecordings(
   column: string,
   file: string,
   problems: ProblemList,
-): void {
+): boolean {
   const spans = names.map((name) => ({ name, from: Infinity, to: -Infinity }));
   for (let i = 0; i < recording.length; i++) {
     const span = spans[recording[i]!]!;
@@ -189,35 +244,42 @@ function tellRecordings(
   const overlapping = spans.filter((span, i) =>
     spans.some((other, j) => j !== i && span.from < other.to && other.from < span.to),
   );
-  if (overlapping.length === 0) return;
+  if (overlapping.length === 0) return false;
   const seen = overlapping.map(({ name, from, to }) => `${name} (${instantText(from)} to ${instantText(to)})`);
   problems.add(
     problem(
       'warning',
       'recordings-overlap',
-      `${overlapping.length} recordings run at the same time: ${listed(seen)}. They are of more than one machine.`,
+      `${overlapping.length} recordings run at the same time: ${listed(seen)}. They are of more than one machine; each is followed by itself.`,
       {
         where: { file, column },
-        hint: `Read them one at a time: recording = "${column}=${overlapping[0]!.name}".`,
+        hint: `To read one alone, say recording = "${column}=${overlapping[0]!.name}".`,
       },
     ),
   );
+  return names.length < 256;
 }
 
-function finish(table: Table, rules: RowRules, rows: HarvestLogRows, problems: ProblemList): HarvestLogRecords {
+function finish(
+  table: Table,
+  rules: RowRules,
+  rows: HarvestLogRows,
+  times: Times,
+  problems: ProblemList,
+): HarvestLogRecords {
   const file = table.name;
   const { found } = rules;
   const column = (id: ValueId) => rows.values[id]?.done() ?? null;
   const crop = cropOf(rows, table, problems);
-  const durationS = column('duration');
-  const timeS = timesOf(rows, rules, durationS, file, problems);
+  const { timeS, made } = times;
+  const durationS = column('duration') ?? (made && made.by !== 'a second a record' ? made.durationS : null);
   const sections = rows.section.count > 0 ? groupSections(timeS, rows.section.done()) : null;
   const steps = sections ? Float64Array.from(firstRows(sections.record, sections.count), (row) => timeS[row]!) : timeS;
   const log: RawLog = {
     count: timeS.length,
     timeS: steps,
     swath: column('swath'),
-    distance: column('distance'),
+    distance: column('distance') ?? (made && made.by !== 'duration' ? made.wayM : null),
     speed: column('speed'),
     duration: durationS,
     flow: column('flow'),
@@ -278,6 +340,8 @@ function finish(table: Table, rules: RowRules, rows: HarvestLogRows, problems: P
     speedMS: single(speed),
     durationS: single(durationS),
     row: pick ? Uint32Array.from(pick, (row) => lines[row]!) : lines,
+    ...(times.machine && !pick ? { machine: times.machine } : {}),
+    ...(made ? { timesMade: made.by } : {}),
     bounds: boundsOfPlaces(merged.lon, merged.lat),
     crop,
   };

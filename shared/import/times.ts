@@ -15,6 +15,8 @@ export interface TimeForm {
   readonly zoned: boolean;
   /** Decimals of a serial day: 5 means steps of 0.864 s. */
   readonly decimals: number;
+  /** Every cell is a day without a time of day (midnight, or a whole serial day). */
+  readonly wholeDays: boolean;
 }
 
 const CLOCK =
@@ -54,7 +56,7 @@ export function findTimeForm(
   const given = texts.filter((text) => !isMissing(text)).slice(0, 2000);
   if (given.length === 0) return null;
   const numbers = given.map(Number).filter((value) => Number.isFinite(value));
-  const base = { order: 'year first' as DayOrder, zoned: false, decimals: 0 };
+  const base = { order: 'year first' as DayOrder, zoned: false, decimals: 0, wholeDays: false };
   if (numbers.length >= given.length * 0.9) {
     const typical = [...numbers].sort((a, b) => a - b)[numbers.length >> 1]!;
     const decimals = Math.max(...given.map((text) => /\.(\d+)$/.exec(text)?.[1]!.length ?? 0));
@@ -70,12 +72,15 @@ export function findTimeForm(
       typical < 22_000_000 &&
       given.every((text) => dayAtStart(text, 'year first') !== null)
     ) {
-      return { form: { ...base, kind: 'date' }, problems: [] };
+      return { form: { ...base, kind: 'date', wholeDays: true }, problems: [] };
     }
-    if (typical >= 3e11 && typical < 1e13) return { form: { ...base, kind: 'unix milliseconds' }, problems: [] };
-    if (typical >= 3e8 && typical < 1e10) return { form: { ...base, kind: 'unix seconds' }, problems: [] };
-    if (typical >= 29_000 && typical < 80_000 && decimals >= 3) {
-      return { form: { ...base, kind: 'serial day', decimals }, problems: [] };
+    const areDays = (unit: number) => numbers.length > 1 && numbers.every((one) => one % unit === 0);
+    if (typical >= 3e11 && typical < 1e13)
+      return { form: { ...base, kind: 'unix milliseconds', wholeDays: areDays(86_400_000) }, problems: [] };
+    if (typical >= 3e8 && typical < 1e10)
+      return { form: { ...base, kind: 'unix seconds', wholeDays: areDays(86_400) }, problems: [] };
+    if (typical >= 29_000 && typical < 80_000 && (decimals >= 3 || areFewDays(numbers))) {
+      return { form: { ...base, kind: 'serial day', decimals, wholeDays: areDays(1) }, problems: [] };
     }
     if (typical >= 0 && typical < 1e8) return { form: { ...base, kind: 'seconds' }, problems: [] };
     return null;
@@ -85,17 +90,29 @@ export function findTimeForm(
   let clocks = 0;
   let zoned = 0;
   let neither = 0;
+  let midnights = 0;
   for (const text of given) {
     const start = dayAtStart(text, order);
     const clock = clockOf(start ? text.slice(start.length) : text);
     if (start) dates++;
     if (clock) clocks++;
+    if (clock?.seconds === 0) midnights++;
     if (clock && clock.offsetMinutes !== null) zoned++;
     if (!start && !clock) neither++;
   }
   if (neither > given.length / 2) return null;
   const kind: TimeKind = dates > given.length / 2 ? (clocks > given.length / 2 ? 'date and clock' : 'date') : 'clock';
-  return { form: { kind, order, zoned: zoned > given.length / 2, decimals: 0 }, problems };
+  const wholeDays = kind === 'date' || (kind === 'date and clock' && given.length > 1 && midnights === clocks);
+  return { form: { kind, order, zoned: zoned > given.length / 2, decimals: 0, wholeDays }, problems };
+}
+
+/** Few different whole numbers within two months: days of a harvest, not seconds of a day. */
+function areFewDays(numbers: readonly number[]): boolean {
+  const different = new Set(numbers);
+  if (numbers.length < 2 || different.size > Math.max(1, numbers.length / 10)) return false;
+  let [least, most] = [Infinity, -Infinity];
+  for (const one of different) [least, most] = [Math.min(least, one), Math.max(most, one)];
+  return most - least <= 62 && [...different].every(Number.isInteger);
 }
 
 /** Reads the cells of one column; remembers the last day, since a log's neighbours share it. */

@@ -247,6 +247,8 @@ export const checkSchema = z.array(
       bounds,
       firstTime: z.string(),
       lastTime: z.string(),
+      /** False where the log has no clock: its times are made from order and distance. */
+      hasClock: z.boolean(),
     }),
     z.strictObject({
       ...readFile,

@@ -52,6 +52,12 @@ export interface BoundaryRecords {
   readonly crs: string;
 }
 
+/**
+ * What the times of a log without a clock were made from: the seconds that each record covers, the distance over the speed logged,
+ * one second a record, or the distance at an assumed speed. They keep order and distance; hours in them mean nothing.
+ */
+export type TimesMade = 'duration' | 'speed' | 'a second a record' | 'distance';
+
 /** A 1 Hz (or slower) log. All arrays have `count` elements, in file order. */
 export interface HarvestLogRecords {
   readonly kind: 'harvest log';
@@ -78,6 +84,8 @@ export interface HarvestLogRecords {
   readonly row: Uint32Array;
   /** Machine of each record, from 0, where the file tells several apart; absent where it is of one, or does not say. */
   readonly machine?: Uint8Array;
+  /** Present where the log has no clock. */
+  readonly timesMade?: TimesMade;
   readonly bounds: Bounds;
   readonly crop: string | null;
 }

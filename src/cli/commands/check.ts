@@ -77,7 +77,10 @@ function facts(check: FileCheck): [string, string][] {
       break;
     case 'harvest log': {
       const flagged = Object.entries(fact<Record<string, number>>('flagged')).filter(([, count]) => count > 0);
-      add('records', `${fact<string>('records')}, from ${fact<string>('firstTime')} to ${fact<string>('lastTime')}`);
+      add(
+        'records',
+        `${fact<string>('records')}, from ${fact<string>('firstTime')} to ${fact<string>('lastTime')}${fact<boolean>('hasClock') ? '' : ' (made: the log has no clock)'}`,
+      );
       add('flagged', flagged.map(([name, count]) => `${name} ${count}`).join(', ') || 'none');
       add('flow delay', `${fact<number>('flowDelayS').toFixed(1)} s: ${fact<string>('flowDelayWhy')}`);
       add(

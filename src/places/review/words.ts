@@ -84,9 +84,13 @@ export function factLines(facts: ReviewFacts, display: Display): string[] {
       ];
     case 'harvest log': {
       const dated = facts.firstS > 366 * 86_400;
-      const times = dated
-        ? `from ${minuteText(facts.firstS)} to ${minuteText(facts.lastS)} UTC`
-        : `over ${formatNumber((facts.lastS - facts.firstS) / 3600, 1)} hours; the day is not in the file`;
+      const times = !facts.hasClock
+        ? dated
+          ? `${between(dayOf(facts.firstS), dayOf(facts.lastS)).trim()}; the file has no time of day, the order of its records stands for it`
+          : 'without a day and a clock; the order of its records stands for them'
+        : dated
+          ? `from ${minuteText(facts.firstS)} to ${minuteText(facts.lastS)} UTC`
+          : `over ${formatNumber((facts.lastS - facts.firstS) / 3600, 1)} hours; the day is not in the file`;
       return [
         `${many(facts.records, 'record')} ${times}.`,
         facts.crop === null ? 'The file does not say which crop it is.' : `The crop is ${facts.crop}.`,
@@ -138,6 +142,8 @@ function between(first: string | null, last: string | null): string {
   if (first === null || last === null) return '';
   return first === last ? ` on ${first}` : ` from ${first} to ${last}`;
 }
+
+const dayOf = (unixS: number) => instantText(unixS).slice(0, 10);
 
 function minuteText(unixS: number): string {
   return instantText(unixS).slice(0, 16).replace('T', ' ');

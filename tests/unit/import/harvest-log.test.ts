@@ -199,6 +199,102 @@ describe('times', () => {
     ).toBe(start);
     expect(codes(one((i) => `2026-10-13 09:00:${two(i)}`))).toContain('time-zone');
   });
+  const METERS = 1.8e-5; // 2.0015 m of latitude
+  describe('without a time of day', () => {
+    const day = dayNumberOf(2026, 10, 13);
+    const noonS = day * 86_400 + 43_200;
+    const serial = 46_308;
+    test.each([
+      ['a whole serial day', `${serial}`],
+      ['midnight', '2026-10-13T00:00:00Z'],
+      ['midnight in words', '10/13/2026 12:00:00 AM'],
+      ['eight digits', '20261013'],
+      ['midnight in milliseconds', `${day * 86_400_000}`],
+    ])('%s in every row is a day: times start at its noon, in the order of the rows', (_, cell) => {
+      const outcome = one(() => cell, {}, 'time');
+      const log = recordsOf(
+        read(rows(20, (i) => `${cell},-93.97,${north(i)},8,9`, 'time,lon,lat,flow_kg_s,swath_m')),
+        'harvest log',
+      );
+      expect([log.timeS[0], log.timeS[19]]).toEqual([noonS, noonS + 19]);
+      expect(log.timesMade).toBe('a second a record');
+      expect(told(outcome, 'times-made').text).toContain('noon of each day');
+    });
+    test('local days stay the day of the field', () => {
+      const outcome = one(() => '2026-10-13', { utcOffsetMinutes: -300 });
+      expect(recordsOf(outcome, 'harvest log').timeS[0]).toBe(noonS + 5 * 3600);
+    });
+    test('two days: each starts at its own noon; a day that cannot be read is told and is that of the row before', () => {
+      const outcome = one((i) => (i === 4 ? 'lunch' : i < 10 ? '2026-10-13' : '2026-10-15'));
+      const { timeS } = recordsOf(outcome, 'harvest log');
+      expect([timeS[4], timeS[9], timeS[10]]).toEqual([noonS + 4, noonS + 9, noonS + 2 * 86_400]);
+      expect(told(outcome, 'day-missing')).toMatchObject({ where: { row: 6, column: 'time' } });
+    });
+    test('seconds of a day are not taken for serial days', () => {
+      const outcome = one((i) => `${46_308 + i}`);
+      expect(codes(outcome)).not.toContain('times-made');
+      expect(recordsOf(outcome, 'harvest log').timeS[5]).toBe(46_313);
+    });
+    const HEAD = 'lon,lat,flow_kg_s,swath_m';
+    const cells = (i: number) => `-93.97,${(43.9 + i * METERS).toFixed(7)},8,9`;
+    test('no clock at all: order and steps of a second, from 1970 on, said', () => {
+      const outcome = read(rows(20, cells, HEAD));
+      const log = recordsOf(outcome, 'harvest log');
+      expect([...log.timeS].slice(0, 3)).toEqual([0, 1, 2]);
+      expect(log.timesMade).toBe('a second a record');
+      expect(told(outcome, 'times-made').text).toContain('the order of its rows');
+      expect(told(outcome, 'times-made').text).toContain('from 1970 on');
+    });
+    test('a log by distance goes by distance, at an assumed speed', () => {
+      const outcome = read(rows(20, (i) => `-93.97,${(43.9 + 3 * i * METERS).toFixed(7)},8,9`, HEAD));
+      const log = recordsOf(outcome, 'harvest log');
+      expect(log.timesMade).toBe('distance');
+      closeTo(log.timeS[10]!, (10 * 3 * 2.0015) / 2, {
+        within: 0.01,
+        because: 'positions have seven decimals: 1 cm a step',
+      });
+    });
+    test('yield × width × distance weighs the same whatever the speed was', () => {
+      const kgOf = (speed: string) => {
+        const text = rows(
+          20,
+          (i) => `-93.97,${north(i)},9000,9,2.0015${speed}`,
+          `lon,lat,yield_kg_ha,swath_m,distance_m${speed === '' ? '' : ',speed_m_s'}`,
+        );
+        const log = recordsOf(read(text), 'harvest log');
+        let kg = 0;
+        for (let i = 0; i + 1 < log.count; i++) kg += log.flowKgS[i]! * (log.timeS[i + 1]! - log.timeS[i]!);
+        return kg;
+      };
+      const expected = 19 * 0.9 * 9 * 2.0015;
+      closeTo(kgOf(''), expected, { within: 0.5, because: 'steps of seven decimals of a degree' });
+      closeTo(kgOf(',1.3'), expected, { within: 0.5, because: 'steps of seven decimals of a degree' });
+    });
+    test('a way that was not logged is a pause, counted', () => {
+      const outcome = read(rows(20, (i) => cells(i < 10 ? i : i + 30), HEAD));
+      const { timeS } = recordsOf(outcome, 'harvest log');
+      expect(timeS[10]! - timeS[9]!).toBeGreaterThan(60);
+      expect(told(outcome, 'times-made').text).toContain('1 way between rows was not logged');
+    });
+    test('rows that do not follow one another on the ground are refused: the order of driving is lost', () => {
+      const shuffled = read(rows(50, (i) => cells((i * 37) % 50), HEAD));
+      expect(shuffled.ok).toBe(false);
+      expect(told(shuffled, 'order-unknown').hint).toContain('as it was logged');
+    });
+    test('a header section a row cannot be put together without a clock: refused, said', () => {
+      const outcome = read(rows(20, (i) => `${cells(i)},${i % 4}`, `${HEAD},section`));
+      expect(told(outcome, 'columns-lacking').text).toContain('rows of one moment');
+    });
+    test('is known for a log by what a machine logs beside the yield; a yield map is not', () => {
+      expect(certainty(harvestLogImporter, rows(20, cells, HEAD))).toBe(0.5);
+      expect(
+        certainty(
+          harvestLogImporter,
+          rows(20, (i) => `-93.97,${north(i)},8`, 'lon,lat,yield'),
+        ),
+      ).toBeLessThan(0.5);
+    });
+  });
   test('a row whose time cannot be read is not used, and the others are', () => {
     const outcome = one((i) => (i === 4 ? 'lunch' : `2026-10-13T14:00:${two(i)}Z`));
     expect(told(outcome, 'time-missing')).toMatchObject({ where: { row: 6, column: 'time' } });
@@ -354,8 +450,18 @@ describe('several machines in one file', () => {
     (i) => `${clock(i % 20)},-93.97,${north(i)},8,${i < 20 ? 'A' : 'B'}`,
     'time,lon,lat,flow_kg_s,recording',
   );
-  test('recordings that run at the same time are told', () => {
-    expect(told(read(text), 'recordings-overlap').hint).toContain('recording = "recording=A"');
+  test('recordings that run at the same time are told, and each record keeps its machine', () => {
+    const outcome = read(text);
+    expect(told(outcome, 'recordings-overlap').hint).toContain('recording = "recording=A"');
+    const { machine } = recordsOf(outcome, 'harvest log');
+    expect([machine![19], machine![20]]).toEqual([0, 1]);
+  });
+  test('so does a column that names the machines; a column of states does not', () => {
+    const named = (header: string, cell: (i: number) => string) =>
+      logOf(rows(40, (i) => `${clock(i % 20)},-93.97,${north(i)},8,${cell(i)}`, `time,lon,lat,flow_kg_s,${header}`));
+    expect(named('combine', (i) => (i < 20 ? 'red' : 'green')).machine).toBeDefined();
+    expect(named('machine', (i) => (i < 20 ? 'red' : 'green')).machine).toBeDefined();
+    expect(named('machine', (i) => (i % 2 ? '1' : '0')).machine).toBeUndefined();
   });
   test('one of them is read on request, the other rows are counted', () => {
     const outcome = read(text, { columns: { recording: 'recording=B' } });
