@@ -1,22 +1,12 @@
-/** Crops, sprayings, weather and harvest logs: what happened on the fields, put into its season. */
-import { geodesicDistanceM } from '../geometry/geodesic.ts';
-import { createFrame, frameOriginOf } from '../geometry/local-frame.ts';
-import { toLocalPolygon } from '../geometry/polygon.ts';
-import { indexPolygon } from '../geometry/polygon-index.ts';
-import type { Bounds, LonLat, MultiPolygon } from '../geometry/types.ts';
-import { bareCrop } from '../model/edits/crops.ts';
+/** Crops, sprayings and weather: what happened on the fields, put into its season. */
 import { changeSeasons } from '../model/edits/seasons.ts';
 import type { Farm, Season } from '../model/farm.ts';
 import { freeId } from '../model/free-id.ts';
 import { fieldByName } from '../model/lookups.ts';
 import { type Problem, problem } from '../model/problem.ts';
-import type { CropRecords, HarvestLogRecords, SprayingRecords, WeatherRecords } from '../model/records.ts';
-import { dateOf, dayNumber, dayText } from '../units/calendar.ts';
-import { type Display, formatDistance, formatNumber } from '../units/format.ts';
-import { boundsOf, type Context, count, near, nothingPlaced, type Taken, unknownField } from './taking.ts';
-
-/** Share of a log's records that must lie in a field for it to be that field's log. */
-const LOG_IN_FIELD_FRACTION = 0.5;
+import type { CropRecords, SprayingRecords, WeatherRecords } from '../model/records.ts';
+import { dateOf, dayNumber } from '../units/calendar.ts';
+import { type Context, count, nothingPlaced, type Taken, unknownField } from './taking.ts';
 
 export function takeWeather(context: Context, { day }: WeatherRecords): Taken {
   const years = [...new Set([...day].map((number) => dateOf(number).year))];
@@ -24,87 +14,6 @@ export function takeWeather(context: Context, { day }: WeatherRecords): Taken {
     summary: `daily weather of ${years.join(', ')}`,
     sets: setSeasons(context, years, (season) => ({ ...season, weather: [...season.weather, context.fileId] })),
   };
-}
-
-export function takeLog(context: Context, log: HarvestLogRecords): Taken {
-  const { farm, incoming, fileId, problems } = context;
-  const shares = farm.fields
-    .map((field) => ({ field, share: shareInside(log, field.boundary as MultiPolygon) }))
-    .sort((a, b) => b.share - a.share);
-  const best = shares[0];
-  if (!best || best.share < LOG_IN_FIELD_FRACTION) {
-    problems.push(
-      problem('error', 'log-of-another-field', logElsewhere(incoming.name, log.bounds, best, farm.display), {
-        where: { file: incoming.name },
-        hint:
-          farm.fields.length === 0
-            ? 'Add the boundaries first.'
-            : 'Add the boundary of its field, or check the coordinates.',
-      }),
-    );
-    return null;
-  }
-  const first = firstTime(log);
-  const dayOfLog = Math.floor((first + farm.utcOffsetMinutes * 60) / 86400);
-  // Seconds from a start that the file does not give are read as times of 1970.
-  const isDated = dateOf(dayOfLog).year > 1970;
-  const year = incoming.wishes.season ?? (isDated ? dateOf(dayOfLog).year : null);
-  if (year === null) {
-    problems.push(
-      problem('error', 'season-missing', `${incoming.name} has no date: its season cannot be told.`, {
-        where: { file: incoming.name },
-        hint: 'Say the season (--season 2026).',
-      }),
-    );
-    return null;
-  }
-  const combine = farm.machines.find((one) => one.kind === 'combine');
-  const machines = combine ? farm.machines : [...farm.machines, { id: 'combine', kind: 'combine' as const }];
-  const sets = setSeasons(context, [year], (season) => {
-    // A harvest that was known by its date alone now has its log.
-    const dated = season.visits.find((one) => one.field === best.field.id && one.file === undefined);
-    const visit = {
-      ...(dated ?? newVisit(season, best.field.id, combine?.id ?? 'combine')),
-      file: fileId,
-      ...(isDated ? { startedOn: dayText(dayOfLog) } : {}),
-    };
-    const visits = dated ? season.visits.map((one) => (one === dated ? visit : one)) : [...season.visits, visit];
-    return { ...season, visits, crops: withCropOfLog(season, best.field, log.crop, incoming.name, problems) };
-  });
-  if (!combine) sets.push({ path: ['machines'], value: machines });
-  return { summary: `the harvest of ${best.field.name} (${formatNumber(log.count, 0)} records)`, sets };
-}
-
-/** The crop that the log names, where the season knows none of the field; what it tolerates stays not stated. */
-function withCropOfLog(
-  season: Season,
-  field: { readonly id: string; readonly name: string },
-  crop: string | null,
-  file: string,
-  problems: Problem[],
-): Season['crops'] {
-  const known = season.crops.find((one) => one.field === field.id);
-  if (crop === null || known?.crop === crop) return season.crops;
-  if (known) {
-    problems.push(
-      problem(
-        'warning',
-        'crop-differs',
-        `The log of ${field.name} names ${crop}, the crop plan of ${season.year} ${known.crop}.`,
-        {
-          where: { file },
-          hint: 'The crop plan is kept: correct it if it is wrong.',
-        },
-      ),
-    );
-    return season.crops;
-  }
-  problems.push(
-    problem('note', 'crop-from-log', `The crop of ${field.name} in ${season.year} is ${crop}, as its log says.`, {
-      where: { file },
-    }),
-  );
-  return [...season.crops, bareCrop(field.id, crop)];
 }
 
 export function takeCrops(context: Context, { crops }: CropRecords): Taken {
@@ -210,7 +119,7 @@ export function takeSprayings(context: Context, { sprayings }: SprayingRecords):
 }
 
 /** The seasons with the given years changed, made where they were missing. */
-function setSeasons(
+export function setSeasons(
   { farm }: Context,
   years: readonly number[],
   change: (season: Season) => Season,
@@ -218,44 +127,6 @@ function setSeasons(
   return [{ path: ['seasons'], value: changeSeasons(farm, years, change) }];
 }
 
-function newVisit(season: Season, field: string, machine: string): Season['visits'][number] {
+export function newVisit(season: Season, field: string, machine: string): Season['visits'][number] {
   return { id: freeId(`harvest-${season.year}-${field}`, new Set(season.visits.map((one) => one.id))), field, machine };
-}
-
-/** Share of the log's positions inside a boundary, from at most 2000 of them evenly taken. */
-function shareInside(log: HarvestLogRecords, boundary: MultiPolygon): number {
-  const frame = createFrame(frameOriginOf(boundsOf(boundary)));
-  const within = indexPolygon(toLocalPolygon(frame, boundary));
-  const step = Math.max(1, Math.floor(log.count / 2000));
-  let [inside, seen] = [0, 0];
-  for (let i = 0; i < log.count; i += step) {
-    const [lon, lat] = [log.lon[i]!, log.lat[i]!];
-    if (!Number.isFinite(lon) || !Number.isFinite(lat)) continue;
-    seen++;
-    if (!near([lon, lat], frame)) continue;
-    const [x, y] = frame.toLocal(lon, lat);
-    if (within.contains(x, y)) inside++;
-  }
-  return seen === 0 ? 0 : inside / seen;
-}
-
-function logElsewhere(
-  name: string,
-  bounds: Bounds,
-  best: { field: { name: string; frameOrigin: readonly number[] }; share: number } | undefined,
-  display: Display,
-): string {
-  if (!best) return `${name} is a harvest log, but the farm has no fields yet.`;
-  const centre: LonLat = [(bounds[0] + bounds[2]) / 2, (bounds[1] + bounds[3]) / 2];
-  const away = formatDistance(geodesicDistanceM(centre, best.field.frameOrigin as unknown as LonLat), display);
-  return (
-    `${name} is the log of another field: at most ${Math.round(best.share * 100)}% of its records lie in one of this farm's ` +
-    `fields (${best.field.name}, ${away} from the log's middle).`
-  );
-}
-
-function firstTime(log: HarvestLogRecords): number {
-  let first = Infinity;
-  for (let i = 0; i < log.count; i++) if (log.timeS[i]! < first) first = log.timeS[i]!;
-  return first;
 }

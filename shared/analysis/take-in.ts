@@ -14,7 +14,8 @@ import type { BoundaryRecords, ColumnReading } from '../model/records.ts';
 import { takeTrack } from './take-in-track.ts';
 import { takeNotes } from './take-in-notes.ts';
 import { takePatches, takeRatings, takeScouting } from './take-in-round.ts';
-import { takeCrops, takeLog, takeSprayings, takeWeather } from './take-in-season.ts';
+import { takeLog } from './take-in-log.ts';
+import { takeCrops, takeSprayings, takeWeather } from './take-in-season.ts';
 import { boundsOf, type Context, count, type IncomingFile, type Taken } from './taking.ts';
 
 export type { IncomingFile };
@@ -31,19 +32,25 @@ export function takeIn(farm: Farm, incoming: IncomingFile): Outcome<TakenIn> {
   const isNotes = incoming.read.reading.importer === 'field-notes';
   // A picture that is here already is not named twice; parts of two shapefiles may be equal bytes (.prj): each has an id of its own, the attachment is one.
   const isNew = (sha256: string) => !farm.files.some((one) => one.sha256 === sha256);
-  // The same notes once more may bring the pictures that were left behind.
-  if (known && !(isNotes && incoming.parts.some((one) => isNew(one.sha256)))) {
-    return refused(
-      problem('warning', 'file-known', `${incoming.name} is already in the farm as ${known.name}.`, {
+  const isLog = incoming.read.records.kind === 'harvest log';
+  const knownParts = farm.files.filter((one) => known?.parts?.includes(one.id));
+  // Parts of a log are known by name: two headers of one set may be equal bytes.
+  const isMissing = (part: IncomingFile['parts'][number]) =>
+    isNotes ? isNew(part.sha256) : !knownParts.some((one) => one.name === part.name);
+  const bringsMore = (isNotes || isLog) && incoming.parts.some(isMissing);
+  const isKnown = () =>
+    refused(
+      problem('warning', 'file-known', `${incoming.name} is already in the farm as ${known!.name}.`, {
         where: { file: incoming.name },
       }),
     );
-  }
+  // The same notes or task data once more may bring what was left behind; a log may be of a field that was added since.
+  if (known && !bringsMore && !isLog) return isKnown();
   const ids = new Set(farm.files.map((one) => one.id));
   const fileId = known?.id ?? freeId(`f-${incoming.sha256.slice(0, 12)}`, ids);
   ids.add(fileId);
   const parts = incoming.parts
-    .filter((one) => !isNotes || isNew(one.sha256))
+    .filter((one) => (known ? isMissing(one) : !isNotes || isNew(one.sha256)))
     .map((part): FarmFile => {
       const id = freeId(`f-${part.sha256.slice(0, 12)}`, ids);
       ids.add(id);
@@ -51,8 +58,9 @@ export function takeIn(farm: Farm, incoming: IncomingFile): Outcome<TakenIn> {
       return { id, sha256: part.sha256, name: part.name, bytes: part.bytes, kind: isNotes ? 'photo' : 'part', reading };
     });
   const context: Context = { farm, incoming, fileId, parts, problems: [] };
-  const taken = takeRecords(context);
-  if (!taken) return { ok: false, problems: context.problems };
+  const taken = takeRecords(context) ?? (known && bringsMore && isLog ? moreParts(parts.length) : null);
+  if (!taken)
+    return known && isLog && context.problems.length === 0 ? isKnown() : { ok: false, problems: context.problems };
   const { reading } = incoming.read;
   const file: FarmFile = {
     id: fileId,
@@ -85,6 +93,8 @@ export function takeIn(farm: Farm, incoming: IncomingFile): Outcome<TakenIn> {
   };
   return done({ edit, fileId, summary: taken.summary }, context.problems);
 }
+
+const moreParts = (parts: number): Taken => ({ summary: `${count(parts, 'more file')} of the set`, sets: [] });
 
 /** As read, with a person's wishes word for word ("station=IA0200", "-"), so that the file is read the same way again. */
 function columnsToKeep({ read, wishes }: IncomingFile): FarmFile['reading']['columns'] {

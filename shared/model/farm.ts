@@ -106,6 +106,8 @@ export const visitSchema = z.object({
   field: id,
   machine: id,
   file: id.optional(),
+  /** The file is of several fields: what lies on this one is its harvest. */
+  part: z.literal(true).optional(),
   startedOn: day.optional(),
   headingDeg: z.number().optional(),
   /** Laps around the field before its strips, where the path is assumed. */

@@ -7,9 +7,9 @@ import { joinLogs } from '../../harvest/join-logs.ts';
 import type { ReadFile } from '../../import/importer.ts';
 import { cropOf, fieldOf, harvestOf, machineOf } from '../../model/lookups.ts';
 import { done, problem, type Problem } from '../../model/problem.ts';
-import type { HarvestLogRecords } from '../../model/records.ts';
 import { dateOf, dayNumber } from '../../units/calendar.ts';
 import { defineStep } from '../define-step.ts';
+import { logsOnField, type SharedLog, sharedLogs } from '../field-logs.ts';
 import type { FieldGround } from './field.ts';
 
 export interface FieldHarvestPath {
@@ -33,6 +33,7 @@ interface Settings {
   readonly headerWidthM: number | null;
   readonly antennaForwardM: number;
   readonly utcOffsetMinutes: number;
+  readonly shared: readonly (SharedLog | null)[];
 }
 
 const NOON_S = 43200;
@@ -56,6 +57,7 @@ export const harvestPathStep = defineStep<Settings, FieldHarvestPath>({
       headerWidthM: machine?.headerWidthM ?? null,
       antennaForwardM: machine?.antennaForwardM ?? 0,
       utcOffsetMinutes: farm.utcOffsetMinutes,
+      shared: sharedLogs(farm, scope.field!, scope.season!),
     };
   },
   needs(farm, scope) {
@@ -67,9 +69,7 @@ export const harvestPathStep = defineStep<Settings, FieldHarvestPath>({
   optional: ['logs'],
   *run({ settings, needs }) {
     const ground = needs['field'] as FieldGround;
-    const logs = (needs['logs'] as (ReadFile | null)[]).flatMap((one) =>
-      one?.records.kind === 'harvest log' ? [one.records as HarvestLogRecords] : [],
-    );
+    const logs = logsOnField(needs['logs'] as (ReadFile | null)[], settings.shared);
     const problems: Problem[] = [];
     const headerWidthM = settings.headerWidthM ?? USUAL_HEADER_M;
     const headerWidthFrom =

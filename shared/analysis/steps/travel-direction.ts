@@ -8,6 +8,7 @@ import { fieldOf, harvestOf } from '../../model/lookups.ts';
 import { done } from '../../model/problem.ts';
 import type { HarvestLogRecords } from '../../model/records.ts';
 import { defineStep } from '../define-step.ts';
+import { logsOnField, type SharedLog, sharedLogs } from '../field-logs.ts';
 
 export interface TravelDirection {
   /** Radians from x (east) towards y (north), 0 to π. */
@@ -16,6 +17,7 @@ export interface TravelDirection {
 
 interface Settings {
   readonly origin: LonLat;
+  readonly shared: readonly (SharedLog | null)[];
 }
 
 /** Farther apart than this two records are no piece of one pass; nearer than a hand's breadth they have no direction. */
@@ -32,26 +34,29 @@ export const travelDirectionStep = defineStep<Settings, TravelDirection>({
   version: 1,
   per: ['field', 'season'],
   key: 'inputs',
-  settings: (farm, scope) => ({ origin: fieldOf(farm, scope.field!).frameOrigin }),
+  settings(farm, scope) {
+    const { season } = logsOf(farm, scope.field!, scope.season!);
+    return { origin: fieldOf(farm, scope.field!).frameOrigin, shared: sharedLogs(farm, scope.field!, season) };
+  },
   needs: (farm, scope) => ({
-    logs: logsOf(farm, scope.field!, scope.season!).map((file) => ({ step: 'records', scope: { file } })),
+    logs: logsOf(farm, scope.field!, scope.season!).files.map((file) => ({ step: 'records', scope: { file } })),
   }),
   optional: ['logs'],
   *run({ settings, needs }) {
     const headings: number[] = [];
     const lengths: number[] = [];
-    const logs = (needs['logs'] as (ReadFile | null)[]).map((one) => one?.records);
+    const logs = logsOnField(needs['logs'] as (ReadFile | null)[], settings.shared);
     for (const [n, log] of logs.entries()) {
       yield [n, logs.length];
-      if (log?.kind === 'harvest log') addPieces(log, settings.origin, headings, lengths);
+      addPieces(log, settings.origin, headings, lengths);
     }
     return done({ direction: mainDirection(headings, lengths) });
   },
 });
 
-function logsOf(farm: Farm, field: string, season: number): readonly string[] {
+function logsOf(farm: Farm, field: string, season: number): { files: readonly string[]; season: number } {
   const { files } = harvestOf(farm, field, season);
-  return files.length > 0 ? files : harvestOf(farm, field, season - 1).files;
+  return files.length > 0 ? { files, season } : { files: harvestOf(farm, field, season - 1).files, season: season - 1 };
 }
 
 function addPieces(log: HarvestLogRecords, origin: LonLat, headings: number[], lengths: number[]): void {

@@ -31,7 +31,7 @@ function logAt(angle: number) {
 function directionOf(logs: readonly unknown[]): number | null {
   const outcome = run(
     travelDirectionStep.run({
-      settings: { origin: ORIGIN },
+      settings: { origin: ORIGIN, shared: [] },
       needs: { logs },
       p: {},
       scope: { field: 'west', season: 2026 },
