@@ -84,6 +84,9 @@ export interface SeedTrace extends SeedTraceAsk {
   readonly map: { readonly origin: LonLat; readonly grid: GridShape; readonly seedsPerM2: Float64Array };
 }
 
+/** What is said of it, without the cells. */
+export type ToldTrace = Omit<SeedTrace, 'map'>;
+
 interface CaseGround {
   readonly input: Omit<MovementInput, 'path' | 'owner'>;
   /** Seeds that fell before harvest, a cell. */

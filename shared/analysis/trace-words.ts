@@ -4,7 +4,7 @@ import { arrivalOf, fieldOf, harvestOf, machineOf } from '../model/lookups.ts';
 import type { Range } from '../model/range.ts';
 import { type Display, formatNumber, formatQuantity, formatRange } from '../units/format.ts';
 import { capital } from '../units/words.ts';
-import type { SeedTrace, TracePart, TracePartId } from './seed-trace.ts';
+import type { ToldTrace, TracePart, TracePartId } from './seed-trace.ts';
 
 /** What of these results nobody has measured; said wherever a number hangs on it. */
 export const UNMEASURED =
@@ -42,7 +42,7 @@ function classText(range: Range): string {
   return `${shareClass(range.central)} (${text})`;
 }
 
-const PARTS: Readonly<Record<TracePartId, (trace: SeedTrace, other: string) => string>> = {
+const PARTS: Readonly<Record<TracePartId, (trace: ToldTrace, other: string) => string>> = {
   'shed before': () => 'fell before harvest, where it stood',
   header: () => 'fell at the header, where it stood',
   landed: ({ name }) => `went through the machine and came down on ${name}`,
@@ -57,33 +57,33 @@ const PARTS: Readonly<Record<TracePartId, (trace: SeedTrace, other: string) => s
   arrived: () => 'was aboard already when the machine came to the farm',
 };
 
-export function partWords(trace: SeedTrace, { id, field }: Pick<TracePart, 'id' | 'field'>, farm: Farm): string {
+export function partWords(trace: ToldTrace, { id, field }: Pick<TracePart, 'id' | 'field'>, farm: Farm): string {
   return PARTS[id](trace, field === null ? '' : fieldOf(farm, field).name);
 }
 
 /** "within 60 ft of the place", "in the drawn ground". */
-export function groundWords({ ground }: Pick<SeedTrace, 'ground'>, display: Display): string {
+export function groundWords({ ground }: Pick<ToldTrace, 'ground'>, display: Display): string {
   return 'area' in ground
     ? 'on the chosen ground'
     : `within ${formatQuantity(ground.radiusM, 'length', display, 0)} of the place`;
 }
 
 /** The distance that holds most of what stayed on the field, and the share within it; null where nothing did. */
-export function tellingDistance({ within }: Pick<SeedTrace, 'within'>): SeedTrace['within'][number] | null {
+export function tellingDistance({ within }: Pick<ToldTrace, 'within'>): ToldTrace['within'][number] | null {
   const all = within.at(-1)?.share.central ?? null;
   if (all === null || all === 0) return null;
   return within.find((one) => one.share.central! >= 0.75 * all) ?? null;
 }
 
 /** Up to the one that holds all that stayed on the field. */
-export function tellingDistances({ within }: Pick<SeedTrace, 'within'>): SeedTrace['within'] {
+export function tellingDistances({ within }: Pick<ToldTrace, 'within'>): ToldTrace['within'] {
   const all = within.at(-1)?.share.central ?? 0;
   const last = within.findIndex((one) => (one.share.central ?? 0) >= 0.995 * all);
   return all === 0 ? [] : within.slice(0, last + 1);
 }
 
 /** One sentence with two or three numbers, without its full stop. */
-export function traceFinding(trace: SeedTrace, farm: Farm): string {
+export function traceFinding(trace: ToldTrace, farm: Farm): string {
   const { display } = farm;
   const { seeds, way, name } = trace;
   const where = groundWords(trace, display);
@@ -110,17 +110,17 @@ export function traceFinding(trace: SeedTrace, farm: Farm): string {
   return `Of the weed seed that grew ${where} (${seedText}), ${landed}${rode ? `; ${classText(rode.share)} rode on${onto}` : ''}`;
 }
 
-function mostFellOn({ fellOn }: SeedTrace): string {
+function mostFellOn({ fellOn }: ToldTrace): string {
   return fellOn.reduce((a, b) => ((b.share.central ?? 0) > (a.share.central ?? 0) ? b : a)).field;
 }
 
-function largest({ parts }: SeedTrace, ids: readonly TracePartId[]): TracePart | null {
+function largest({ parts }: ToldTrace, ids: readonly TracePartId[]): TracePart | null {
   const those = parts.filter((one) => ids.includes(one.id) && (one.share.central ?? 0) > 0);
   return those.length === 0 ? null : those.reduce((a, b) => (b.share.central! > a.share.central! ? b : a));
 }
 
 /** What the answer rests on and leaves out. */
-export function traceNotes(trace: SeedTrace, farm: Farm): readonly string[] {
+export function traceNotes(trace: ToldTrace, farm: Farm): readonly string[] {
   const { field, season, name, way } = trace;
   const machine = harvestOf(farm, field, season).machine;
   const described = machineOf(farm, machine);

@@ -11,6 +11,7 @@ import { passesLayer } from './layers/passes.ts';
 import { placesLayer } from './layers/places.ts';
 import { selectionLayer } from './layers/selection.ts';
 import { surfacesLayer } from './layers/surfaces.ts';
+import { traceLayer } from './layers/trace.ts';
 import { walkedLayer } from './layers/walked.ts';
 import { zonesLayer } from './layers/zones.ts';
 
@@ -18,6 +19,7 @@ export const layers: readonly MapLayer[] = [
   baseMapLayer,
   fieldsLayer, // first of those of the fields: the others draw on its source
   surfacesLayer,
+  traceLayer,
   exclusionsLayer,
   outlinesLayer,
   passesLayer,

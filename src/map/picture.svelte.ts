@@ -1,7 +1,9 @@
 /** All that the layers of the map draw. Each part is derived: a layer that reads one is drawn again when that one changed. */
 import type { LonLat, MultiPolygon } from '../../shared/geometry/types.ts';
+import { shownUnit } from '../../shared/units/format.ts';
+import { UNITS } from '../../shared/units/units.ts';
 import type { Desk } from '../state/desk.svelte.ts';
-import type { Marker, Retrace, Walked } from '../state/stage.svelte.ts';
+import type { Following, Marker, Retrace, Walked } from '../state/stage.svelte.ts';
 import type { MapGrid, ScoutedPlace, ShownPath } from '../state/answers.ts';
 import type { BaseLayer } from './base-map/base-layer.svelte.ts';
 import type { Camera, Seen } from './camera.svelte.ts';
@@ -10,10 +12,10 @@ import { FieldAnswers } from './field-answers.svelte.ts';
 import { type FieldShape, fieldShapes, overlap } from './field-shapes.ts';
 import { type Inks, INKS } from './inks.ts';
 import { NO_PATHS, type Paths } from './path-points.ts';
-import { lettersOn, rampColor } from './ramp.ts';
+import { lettersOn, rampColor, SAND_TO_UMBER } from './ramp.ts';
 import { shadeScale } from './shade-scale.ts';
 import type { Shading } from './shading.svelte.ts';
-import { MAP_SHADES, shownIn } from './shades.ts';
+import { MAP_SHADES, shownIn, unitInWords } from './shades.ts';
 
 export interface PicturedField extends FieldShape {
   /** null: unknown, hatched. */
@@ -40,6 +42,21 @@ export interface PicturedZone {
   readonly proposed: boolean;
 }
 
+/** Seed that is followed, inside its field; and its key. */
+export interface PicturedTrace {
+  readonly shape: FieldShape;
+  readonly ground: MultiPolygon;
+  readonly map: MapGrid;
+  readonly title: string;
+  readonly unitSaid: string;
+  /** One value of each class, and what is printed between; the first class is none. */
+  readonly classValues: readonly number[];
+  readonly classEdges: readonly string[];
+  color(value: number): string;
+  /** "12/ft² here". */
+  words(value: number): string;
+}
+
 export interface PicturedNeighbor {
   readonly id: string;
   readonly kind: string;
@@ -48,6 +65,8 @@ export interface PicturedNeighbor {
   readonly area: MultiPolygon | null;
 }
 
+/** Of the most in a cell: less is drawn as none. */
+const LEAST_OF_TRACE = 1e-4;
 /** A cell is worth drawing from this size on screen. */
 const LEAST_CELL_PX = 1.5;
 
@@ -85,6 +104,7 @@ export class Picture {
       area: 'area' in one ? (one.area as MultiPolygon) : null,
     }));
   });
+  readonly traced = $derived.by<PicturedTrace | null>(() => this.tracedIn());
   /** When the combine passed each cell of the field that is retraced, seconds since its first point; NaN where it never did. */
   readonly cutTimes = $derived.by<Float32Array | null>(() => {
     const field = this.retrace?.field;
@@ -120,6 +140,9 @@ export class Picture {
   }
   get walked(): Walked | null {
     return this.desk.stage.scene.walked ?? null;
+  }
+  get following(): Following | null {
+    return this.desk.stage.following;
   }
   get retrace(): Retrace | null {
     return this.desk.stage.retrace;
@@ -167,12 +190,41 @@ export class Picture {
     if (!grids || !sight) return [];
     return this.shapes.flatMap((shape): Surface[] => {
       const grid = grids.get(shape.id);
-      if (!grid || !overlap(shape.bounds, sight.bounds)) return [];
+      if (!grid || shape.id === this.traced?.shape.id || !overlap(shape.bounds, sight.bounds)) return [];
       const near = grid.grid.cellM * sight.pxPerM >= LEAST_CELL_PX;
       return near || shape.id === selected || shape.id === this.retrace?.field
         ? [{ shape, grid, group: shading.groupOf(shape.id) }]
         : [];
     });
+  }
+
+  private tracedIn(): PicturedTrace | null {
+    const { following } = this;
+    const shape = this.shapes.find((one) => one.id === following?.field);
+    if (!following?.shown || !shape) return null;
+    const { display } = this.desk.farm!;
+    const { factor, symbol } = UNITS[shownUnit('count per area', display)];
+    const unit = { before: '', after: symbol, factor };
+    const { map, ground, title } = following.shown;
+    const least = LEAST_OF_TRACE * map.values.reduce((most, value) => (value > most ? value : most), 0);
+    const scale = shadeScale(
+      { scale: 'log', least },
+      map.values.filter((value) => value > least),
+      factor,
+    );
+    const theme = this.desk.theme.ground;
+    const none = this.inks.paper;
+    return {
+      shape,
+      ground,
+      map,
+      title,
+      unitSaid: unitInWords(unit),
+      classValues: [0, least * 1.001, ...scale.edges],
+      classEdges: ['', ...scale.edges.map((edge) => shownIn({ ...unit, after: '' }, edge, 2))],
+      color: (value) => (value > least ? rampColor(SAND_TO_UMBER, scale.place(value), theme) : none),
+      words: (value) => `${shownIn(unit, value, 2)} here`,
+    };
   }
 
   private zonesOfAll(): readonly PicturedZone[] {

@@ -26,7 +26,11 @@ export function readoutAt(picture: Picture, at: LonLat, pxPerM: number): readonl
   ];
 }
 
-function valueThere({ shading, surfaces }: Picture, field: string, at: LonLat): string {
+function valueThere({ shading, surfaces, traced }: Picture, field: string, at: LonLat): string {
+  if (traced?.shape.id === field) {
+    const seeds = gridValueAt(traced.map, at);
+    return seeds === null ? '' : `${traced.title.toLowerCase()}: ${traced.words(seeds)}`;
+  }
   const { context } = shading;
   const surface = surfaces.find((one) => one.shape.id === field);
   if (!context || !surface) return shading.readings.get(field)?.words ?? '';

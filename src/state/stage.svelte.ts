@@ -24,6 +24,17 @@ export interface Retrace {
   readonly atS: number;
 }
 
+/** Seed of a field is being followed: a press in the field asks, and the answer is drawn in the place of its shade. */
+export interface Following {
+  readonly field: string;
+  /** Drawn grounds that a press takes whole. */
+  readonly grounds: readonly MultiPolygon[];
+  press(at: LonLat): void;
+  /** Back to the shade. */
+  close(): void;
+  readonly shown: { readonly title: string; readonly ground: MultiPolygon; readonly map: MapGrid } | null;
+}
+
 export interface Scene {
   /** Draw the grid of the current shade inside the selected field (inside all fields where they are near enough). */
   readonly surface?: boolean;
@@ -68,6 +79,7 @@ export class Stage {
   private fits = $state.raw<{ readonly field: string | null; readonly n: number }>({ field: null, n: 0 });
   private point = $state.raw<LonLat | null>(null);
   private moved = $state.raw<ThresholdTried | null>(null);
+  private followed = $state.raw<Following | null>(null);
   private tried = $state.raw<ZonesTried | null>(null);
 
   get scene(): Scene {
@@ -102,6 +114,12 @@ export class Stage {
   }
   tryThreshold(moved: ThresholdTried | null): void {
     this.moved = moved;
+  }
+  get following(): Following | null {
+    return this.followed;
+  }
+  follow(following: Following | null): void {
+    this.followed = following;
   }
   get zonesTried(): ZonesTried | null {
     return this.tried;

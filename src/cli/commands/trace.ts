@@ -2,6 +2,7 @@ import {
   followSeed,
   type SeedTrace,
   type SeedTraceAsk,
+  type ToldTrace,
   traceBase,
   type TracedGround,
 } from '../../../shared/analysis/seed-trace.ts';
@@ -136,7 +137,7 @@ function notThere(farm: Farm, { field, ground }: SeedTraceAsk): string {
 }
 
 /** The cells are for a map. */
-function withoutMap({ map: _map, ...told }: SeedTrace): Omit<SeedTrace, 'map'> {
+function withoutMap({ map: _map, ...told }: SeedTrace): ToldTrace {
   return told;
 }
 

@@ -1,8 +1,8 @@
-import { followSeed, type SeedTrace, type SeedTraceAsk, traceBase } from '../../../shared/analysis/seed-trace.ts';
+import { followSeed, type SeedTraceAsk, type ToldTrace, traceBase } from '../../../shared/analysis/seed-trace.ts';
 import type { OpenFarm } from '../open-farm.ts';
 import type { MapGrid } from './map-grid.ts';
 
-export type ShownTrace = Omit<SeedTrace, 'map'> & { readonly map: MapGrid };
+export type ShownTrace = ToldTrace & { readonly map: MapGrid };
 
 /** null where the ground does not touch the field. */
 export async function seedTraceQuestion(open: OpenFarm, ask: SeedTraceAsk): Promise<ShownTrace | null> {
