@@ -116,35 +116,32 @@ export function traceBase(farm: Farm, ask: SeedTraceAsk, result: ResultOf): Trac
   const ground = result<FieldGround>('field', { field });
   const harvest = result<FieldHarvestPath>('harvest-path', { field, season });
   const seeds = byCase((which) => result<FieldSeedReturn>('seed-return', { field, season, case: which }));
-  if (!ground || !harvest || !seeds) return null;
+  const passages = byCase((which) => passagesOf(farm, ask, which, result));
+  // All results are asked for above: what follows is work, and is not begun before they are there.
+  if (!ground || !harvest || !seeds || !passages) return null;
   const place = groundCells(pointed(ask.ground, ground), ground.grid, ground.inside);
   if (!place.includes(1)) return null;
   const settings = machineSettings(farm, { field, season });
-  const needs = { field: ground, path: harvest };
-  const cases = byCase((which): CaseGround | null => {
+  const cases = byCase((which): CaseGround => {
     const { species } = seeds[which];
-    const standing = summed(
-      species.map((one) => one.standingPerM2),
-      ground.inside.length,
-    );
+    const stand = species.map((one) => one.standingPerM2);
+    const standing = summed(stand, ground.inside.length);
     const traced = ask.way === 'from' ? [standing, standing.map((perM2, cell) => perM2 * place[cell]!)] : [standing];
     const values = resolveParameters(machineParameterIds(), which, farm.ownValues);
-    const passages = passagesOf(farm, ask, which, result);
-    return passages && { input: withGuest(settings, traced, needs, values), shed: shedSeeds(species), passages };
-  });
-  return (
-    cases && {
-      ask,
-      name: fieldOf(farm, field).name,
-      ground,
-      place,
-      paths: [harvest.path, ...(harvest.reversed ? [harvest.reversed] : [])],
-      looked: seeds.central.looked,
-      even: seeds.central.species.every((one) => isEven(one.standingPerM2, ground.inside)),
-      ladderM: LADDER[farm.display].map((one) => toSI(one, farm.display === 'us' ? 'ft' : 'm')),
-      cases,
-    }
-  );
+    const input = withGuest(settings, traced, { field: ground, path: harvest }, values);
+    return { input, shed: shedSeeds(species, ground.inside.length), passages: passages[which] };
+  })!;
+  return {
+    ask,
+    name: fieldOf(farm, field).name,
+    ground,
+    place,
+    paths: [harvest.path, ...(harvest.reversed ? [harvest.reversed] : [])],
+    looked: seeds.central.looked,
+    even: seeds.central.species.every((one) => isEven(one.standingPerM2, ground.inside)),
+    ladderM: LADDER[farm.display].map((one) => toSI(one, farm.display === 'us' ? 'ft' : 'm')),
+    cases,
+  };
 }
 
 /** @cost as `moveSeed` in three cases, and on an assumed path both ways; backward as much again */
@@ -210,7 +207,7 @@ function* traceForward({ ask, place, paths, cases }: TraceBase, which: Case): Ge
   const { input, shed, passages } = cases[which];
   const ledgers: Ledger[] = [];
   const cellSeeds = shed.map((seeds, cell) => seeds * place[cell]!);
-  const shedSeeds_ = sumSeeds(cellSeeds);
+  const fellBefore = sumSeeds(cellSeeds);
   for (const path of paths) {
     const moved = yield* moveSeed({ ...input, path: runEmpty(path), owner: path.owner });
     ledgers.push(moved.ledger[GROUND_CHANNEL]!);
@@ -219,7 +216,7 @@ function* traceForward({ ask, place, paths, cases }: TraceBase, which: Case): Ge
   const ledger = scaledLedger(addLedgers(...ledgers), 1 / ledgers.length);
   const parts = (
     [
-      ['shed before', shedSeeds_],
+      ['shed before', fellBefore],
       ['header', ledger.headerLossSeeds],
       ['landed', ledger.landedByMachineSeeds],
       ['left standing', ledger.leftStandingSeeds],
@@ -307,12 +304,12 @@ function pointed(ground: TracedGround, { origin }: FieldGround) {
   return { xM, yM, radiusM: ground.radiusM };
 }
 
-function shedSeeds(species: FieldSeedReturn['species']): Float64Array {
+function shedSeeds(species: FieldSeedReturn['species'], cellCount: number): Float64Array {
   const cells = species.map(({ shedPerM2, shedBeforeSeeds }) => {
     const factor = shedBeforeSeeds === 0 ? 0 : shedBeforeSeeds / shedPerM2.reduce((sum, one) => sum + one, 0);
     return shedPerM2.map((perM2) => perM2 * factor);
   });
-  return summed(cells, species[0]?.shedPerM2.length ?? 0);
+  return summed(cells, cellCount);
 }
 
 /** Cell by cell; unknown ground counts as none, as in the movement. */

@@ -10,6 +10,9 @@ import type { ToldTrace, TracePart, TracePartId } from './seed-trace.ts';
 export const UNMEASURED =
   'Nobody has measured how long weed seed stays in a combine or how much of it lodges: these are assumed, from mild to harsh. Read shares as more or less, not as counts.';
 
+const MOST_FALLS = 4;
+const LEAST_FALL = 0.001;
+
 const CLASSES: readonly (readonly [least: number, words: string])[] = [
   [0.9, 'nearly all'],
   [0.5, 'most'],
@@ -78,7 +81,7 @@ export function tellingDistance({ within }: Pick<ToldTrace, 'within'>): ToldTrac
 /** Up to the one that holds all that stayed on the field. */
 export function tellingDistances({ within }: Pick<ToldTrace, 'within'>): ToldTrace['within'] {
   const all = within.at(-1)?.share.central ?? 0;
-  const last = within.findIndex((one) => (one.share.central ?? 0) >= 0.995 * all);
+  const last = within.findIndex((one) => (one.share.central ?? 0) >= 0.985 * all);
   return all === 0 ? [] : within.slice(0, last + 1);
 }
 
@@ -108,6 +111,17 @@ export function traceFinding(trace: ToldTrace, farm: Farm): string {
   const onto = after ? `, most of that to ${fieldOf(farm, mostFellOn(trace)).name}` : '';
   const landed = near ? `${near.share} came down within ${near.distance} of it` : `none came down on ${name}`;
   return `Of the weed seed that grew ${where} (${seedText}), ${landed}${rode ? `; ${classText(rode.share)} rode on${onto}` : ''}`;
+}
+
+/** The fields on which most of what rode on came down, the most first; and how many more got too little to tell. */
+export function tellingFalls({ fellOn }: Pick<ToldTrace, 'fellOn'>): {
+  readonly falls: ToldTrace['fellOn'];
+  readonly more: number;
+} {
+  const falls = [...fellOn]
+    .sort((a, b) => (b.share.high ?? 0) - (a.share.high ?? 0))
+    .filter((one, index) => index === 0 || (index < MOST_FALLS && (one.share.high ?? 0) >= LEAST_FALL));
+  return { falls, more: fellOn.length - falls.length };
 }
 
 function mostFellOn({ fellOn }: ToldTrace): string {

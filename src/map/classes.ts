@@ -29,6 +29,12 @@ export function classEdges(values: ArrayLike<number>, rules: ClassRules): readon
     .map((edge) => edge * rules.unitFactor);
 }
 
+/** Edges at about such shares of the largest value, each 1, 2 or 5 times a power of ten of the unit on screen; SI. */
+export function edgesBelow(largest: number, shares: readonly number[], unitFactor: number): readonly number[] {
+  if (!(largest > 0)) return [];
+  return [...new Set(shares.map((share) => oneTwoFiveAtMost((share * largest) / unitFactor) * unitFactor))];
+}
+
 /** Number of the class, from 0. */
 export function classAt(edges: readonly number[], value: number): number {
   let at = 0;

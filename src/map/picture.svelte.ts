@@ -7,6 +7,7 @@ import type { Following, Marker, Retrace, Walked } from '../state/stage.svelte.t
 import type { MapGrid, ScoutedPlace, ShownPath } from '../state/answers.ts';
 import type { BaseLayer } from './base-map/base-layer.svelte.ts';
 import type { Camera, Seen } from './camera.svelte.ts';
+import { classAt, edgesBelow, rampPlace } from './classes.ts';
 import { cutTimes } from './cut-times.ts';
 import { FieldAnswers } from './field-answers.svelte.ts';
 import { type FieldShape, fieldShapes, overlap } from './field-shapes.ts';
@@ -67,6 +68,8 @@ export interface PicturedNeighbor {
 
 /** Of the most in a cell: less is drawn as none. */
 const LEAST_OF_TRACE = 1e-4;
+/** Of the most in a cell: where classes meet, so that the thick of it and its tail are both told apart. */
+const TRACE_CLASSES = [0.001, 0.01, 0.1, 0.4];
 /** A cell is worth drawing from this size on screen. */
 const LEAST_CELL_PX = 1.5;
 
@@ -206,12 +209,9 @@ export class Picture {
     const { factor, symbol } = UNITS[shownUnit('count per area', display)];
     const unit = { before: '', after: symbol, factor };
     const { map, ground, title } = following.shown;
-    const least = LEAST_OF_TRACE * map.values.reduce((most, value) => (value > most ? value : most), 0);
-    const scale = shadeScale(
-      { scale: 'log', least },
-      map.values.filter((value) => value > least),
-      factor,
-    );
+    const most = map.values.reduce((a, b) => (b > a ? b : a), 0);
+    const least = LEAST_OF_TRACE * most;
+    const edges = edgesBelow(most, TRACE_CLASSES, factor);
     const theme = this.desk.theme.ground;
     const none = this.inks.paper;
     return {
@@ -220,9 +220,10 @@ export class Picture {
       map,
       title,
       unitSaid: unitInWords(unit),
-      classValues: [0, least * 1.001, ...scale.edges],
-      classEdges: ['', ...scale.edges.map((edge) => shownIn({ ...unit, after: '' }, edge, 2))],
-      color: (value) => (value > least ? rampColor(SAND_TO_UMBER, scale.place(value), theme) : none),
+      classValues: [0, Math.min(2 * least, edges[0] ?? most), ...edges],
+      classEdges: ['', ...edges.map((edge) => shownIn({ ...unit, after: '' }, edge, 2))],
+      color: (value) =>
+        value > least ? rampColor(SAND_TO_UMBER, rampPlace(classAt(edges, value), edges), theme) : none,
       words: (value) => `${shownIn(unit, value, 2)} here`,
     };
   }

@@ -10,6 +10,7 @@ import {
   partWords,
   shareText,
   tellingDistances,
+  tellingFalls,
   traceFinding,
   traceNotes,
 } from '../../../shared/analysis/trace-words.ts';
@@ -144,10 +145,9 @@ function withoutMap({ map: _map, ...told }: SeedTrace): ToldTrace {
 function print(host: Host, trace: SeedTrace, farm: Farm): void {
   host.out(paragraph(`${traceFinding(trace, farm)}.`));
   const rows = trace.parts.map((part) => [capital(partWords(trace, part, farm)), shareText(part.share)]);
-  const onto = trace.fellOn.map(({ field, share }) => [
-    `of that came down on ${fieldOf(farm, field).name}`,
-    shareText(share),
-  ]);
+  const { falls, more } = tellingFalls(trace);
+  const onto = falls.map(({ field, share }) => [`of that came down on ${fieldOf(farm, field).name}`, shareText(share)]);
+  if (more > 0) onto.push([`less on ${more} more field${more === 1 ? '' : 's'}`, '']);
   if (rows.length > 0) host.out(table([{ title: 'Seed that' }, { title: 'share', right: true }], [...rows, ...onto]));
   const verb = trace.way === 'to' ? 'grew' : 'came down';
   for (const { distanceM, share } of tellingDistances(trace))

@@ -5,9 +5,9 @@ import type { LonLat, MultiPolygon } from '../../../shared/geometry/types.ts';
 import type { TracedGround } from '../../../shared/analysis/seed-trace.ts';
 import { patchesIn } from '../../../shared/model/edits/patches.ts';
 import type { Farm } from '../../../shared/model/farm.ts';
-import { type Display, formatQuantity } from '../../../shared/units/format.ts';
+import { type Display, formatNumber, formatQuantity, shownUnit } from '../../../shared/units/format.ts';
 import { type Typed } from '../../../shared/units/typed-number.ts';
-import { toSI } from '../../../shared/units/units.ts';
+import { fromSI, toSI, UNITS } from '../../../shared/units/units.ts';
 import { isInside } from '../../map/label-place.ts';
 import type { MapGrid } from '../../state/answers.ts';
 import { weedName } from '../telling/weed-words.ts';
@@ -69,6 +69,13 @@ export function aroundPlace(at: LonLat, radiusM: number, display: Display): Name
 /** As the margin of the map tells it: latitude first. */
 export function placeText([lon, lat]: LonLat): string {
   return `${lat.toFixed(5)}, ${lon.toFixed(5)}`;
+}
+
+/** Seeds on the ground, to two figures: "27,000/ft²". */
+export function perAreaText(perM2: number, display: Display): string {
+  const unit = shownUnit('count per area', display);
+  const shown = Number(fromSI(perM2, unit).toPrecision(2));
+  return `${formatNumber(shown, shown < 9.5 ? 1 : 0)}${UNITS[unit].symbol}`;
 }
 
 /** "42.00054, -93.49927", as the map copies it. */
