@@ -23,7 +23,7 @@ import type { Progress } from './step.ts';
 import type { FieldGround } from './steps/field.ts';
 import type { FieldHarvestPath } from './steps/harvest-path.ts';
 import type { MovementChain } from './steps/movement-chain.ts';
-import { machineSettings, type MovementOwn, runEmpty, withGuest } from './steps/movement-own.ts';
+import { machineSettings, runEmpty, withGuest } from './steps/movement-own.ts';
 import type { FieldSeedReturn } from './steps/seed-return.ts';
 
 /** 'from': where the seed that stood on this ground went; 'to': where the seed that lies on it came from. */
@@ -280,17 +280,16 @@ function passagesOf(farm: Farm, ask: SeedTraceAsk, which: Case, result: ResultOf
   return (
     chain &&
     chain.links.flatMap((link): Passage[] => {
-      const own = result<MovementOwn>('movement-own', { field: link.field, season, case: which });
-      if (link.carriedIn === null || !own) return [];
+      if (link.carriedIn === null) return [];
       return [
         {
           field: link.field,
           carriedInSeeds: sumSeeds(link.carriedIn),
           removedSeeds: sumSeeds(link.removedAtCleanOut),
           arrivedSeeds: sumSeeds(link.arrived),
-          ownLeftSeeds: sumSeeds(own.ledger.map((one) => one.leftInMachineSeeds)),
-          keptFraction: own.response.ledger.leftInMachineSeeds,
-          landedFraction: own.response.ledger.landedByMachineSeeds,
+          ownLeftSeeds: sumSeeds(link.ownLeft),
+          keptFraction: link.kept,
+          landedFraction: link.laid,
         },
       ];
     })

@@ -15,6 +15,11 @@ export interface ChainLink {
   readonly carriedIn: readonly number[] | null;
   /** Of that, seeds that were aboard already when the machine came to the farm. */
   readonly arrived: readonly number[];
+  /** Of the field's own seed, aboard when the machine left; one a species. */
+  readonly ownLeft: readonly number[];
+  /** Of one seed that came in lodged: still aboard when it left, and laid on the field. */
+  readonly kept: number;
+  readonly laid: number;
   /** Removed at the clean-out before this field, one a species. */
   readonly removedAtCleanOut: readonly number[];
   /** Aboard when it left, one a species; null where what came in is not known. */
@@ -81,11 +86,18 @@ export const movementChainStep = defineStep<Settings, MovementChain>({
       const removedAtCleanOut = aboard.map((seeds) => seeds * share);
       const carriedIn = aboard.map((seeds) => seeds * (1 - share));
       const arrived = brought.map((seeds) => seeds * (1 - share));
-      brought = arrived.map((seeds) => seeds * own.response.ledger.leftInMachineSeeds);
-      aboard = carriedIn.map(
-        (seeds, index) => seeds * own.response.ledger.leftInMachineSeeds + own.ledger[index]!.leftInMachineSeeds,
-      );
-      links.push({ field: field.id, startS: own.startS, carriedIn, arrived, removedAtCleanOut, carriedOut: aboard });
+      const alone = aloneOf(own);
+      brought = arrived.map((seeds) => seeds * alone.kept);
+      aboard = carriedIn.map((seeds, index) => seeds * alone.kept + alone.ownLeft[index]!);
+      links.push({
+        field: field.id,
+        startS: own.startS,
+        carriedIn,
+        arrived,
+        ...alone,
+        removedAtCleanOut,
+        carriedOut: aboard,
+      });
     }
     for (const { own, field } of undated) {
       problems.push(
@@ -104,6 +116,7 @@ export const movementChainStep = defineStep<Settings, MovementChain>({
         startS: null,
         carriedIn: null,
         arrived: own.species.map(() => 0),
+        ...aloneOf(own),
         removedAtCleanOut: own.species.map(() => 0),
         carriedOut: null,
       });
@@ -111,3 +124,12 @@ export const movementChainStep = defineStep<Settings, MovementChain>({
     return done({ machine: settings.machine, species, links }, problems);
   },
 });
+
+/** What the field does to seed aboard, whatever came before it. */
+function aloneOf({ ledger, response }: MovementOwn): Pick<ChainLink, 'ownLeft' | 'kept' | 'laid'> {
+  return {
+    ownLeft: ledger.map((one) => one.leftInMachineSeeds),
+    kept: response.ledger.leftInMachineSeeds,
+    laid: response.ledger.landedByMachineSeeds,
+  };
+}

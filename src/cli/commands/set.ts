@@ -3,8 +3,10 @@ import { speciesIdOf } from '../../../shared/agronomy/species-names.ts';
 import { applyEdit, type Edit } from '../../../shared/model/edit.ts';
 import { setPrice as setPriceOf } from '../../../shared/model/edits/money.ts';
 import { setThreshold as setThresholdOf } from '../../../shared/model/edits/weeds.ts';
-import { type Farm, farmSchema, type Machine } from '../../../shared/model/farm.ts';
-import { studySeason } from '../../../shared/model/lookups.ts';
+import { sayArrival } from '../../../shared/model/edits/machines.ts';
+import { sayHeading, sayHeadlandLaps } from '../../../shared/model/edits/visits.ts';
+import { type Farm, farmSchema, type Field, type Machine } from '../../../shared/model/farm.ts';
+import { fieldByName, speciesOf, studySeason } from '../../../shared/model/lookups.ts';
 import { bushelKg, isUnit, quantityOf, toSI } from '../../../shared/units/units.ts';
 import { pairOf } from '../arguments.ts';
 import type { Command } from '../command.ts';
@@ -43,6 +45,17 @@ const SETTINGS: readonly Setting[] = [
     help: 'of the combine: 9.14m, 30ft',
     set: (farm, text) => machine(farm, 'combine', text, 'length', 'headerWidthM'),
   },
+  {
+    name: 'arrival',
+    help: 'what the combine had aboard on its first field of the season: clean, unknown, infested, or none said',
+    set: setCombineArrival,
+  },
+  {
+    name: 'heading.FIELD',
+    help: 'of the strips where no log tells it: degrees from north, or none said',
+    set: setHeading,
+  },
+  { name: 'headlands.FIELD', help: 'laps around a field without a log: 0 to 4, or none said', set: setHeadlands },
   { name: 'residue', help: 'of the combine: spread, chaff-line, impact-mill', set: setResidue },
   { name: 'boom-width', help: 'of the sprayer: 27.4m, 90ft', set: setBoom },
   { name: 'tank', help: 'of the sprayer: 3785L, 1000gal', set: setTank },
@@ -162,6 +175,41 @@ function machine(
 function setResidue(farm: Farm, text: string): Sets | null {
   if (text !== 'spread' && text !== 'chaff-line' && text !== 'impact-mill') return null;
   return changeMachine(farm, 'combine', (one) => ({ ...one, residue: text }));
+}
+
+const NONE_SAID = 'none said';
+
+function setCombineArrival(farm: Farm, text: string): Sets | null {
+  const year = studySeason(farm);
+  const machine = farm.machines.find((one) => one.kind === 'combine')?.id ?? 'combine';
+  if (year === null) return null;
+  if (text === NONE_SAID) return sayArrival(farm, year, machine, null).sets;
+  if (text === 'infested') return sayArrival(farm, year, machine, { infestedWith: [...speciesOf(farm)] }).sets;
+  return text === 'clean' || text === 'unknown' ? sayArrival(farm, year, machine, text).sets : null;
+}
+
+function setHeading(farm: Farm, text: string, name: string): Sets | null {
+  return ofField(farm, text, name, [0, 360], (field, year, value) => sayHeading(farm, year, field, value));
+}
+
+function setHeadlands(farm: Farm, text: string, name: string): Sets | null {
+  const isLaps = text === NONE_SAID || Number.isInteger(Number(text));
+  if (!isLaps) return null;
+  return ofField(farm, text, name, [0, 4], (field, year, value) => sayHeadlandLaps(farm, year, field, value));
+}
+
+function ofField(
+  farm: Farm,
+  text: string,
+  name: string,
+  [least, most]: readonly [number, number],
+  edit: (field: Field, year: number, value: number | null) => Edit,
+): Sets | null {
+  const field = fieldByName(farm, name);
+  const year = studySeason(farm);
+  if (!field || year === null) return null;
+  if (text === NONE_SAID) return edit(field, year, null).sets;
+  return number(text, least, (value) => (value <= most ? edit(field, year, value).sets : null));
 }
 
 function setBoom(farm: Farm, text: string): Sets | null {
