@@ -147,3 +147,31 @@ describe('refuses', () => {
     );
   });
 });
+
+describe('what is said of a field without a log', () => {
+  const settings = (...words: string[]) => {
+    const before = host.text('farm/farm.json');
+    expect(host.run('set', 'farm', ...words).code).toBe(0);
+    const trace = host.run('trace', 'farm', 'east', '--to', placeIn('East', 60, 60).join(','));
+    const field = host.json<Study>('study', 'farm').fields.find((one) => one.id === 'east')!;
+    host.put('farm/farm.json', before);
+    return { said: trace.out.replaceAll('\n', ' '), field };
+  };
+
+  test('headland laps and heading change the way, and "assumed" is said of what rests on it', () => {
+    const usual = settings('units=metric');
+    const none = settings('headlands.east=0', 'heading.East=90');
+    expect(usual.said).toContain('Assumed path: no log of East');
+    expect(usual.field.harvest!.assumedPath).toBe(true);
+    expect(none.field.harvest!.coveredAreaM2).not.toBe(usual.field.harvest!.coveredAreaM2);
+  });
+
+  test.each(['headlands.east=5', 'headlands.east=1.5', 'heading.east=400', 'heading.nowhere=9', 'arrival=dirty'])(
+    '%s is refused and nothing is changed',
+    (word) => {
+      const { code, err } = host.run('set', 'farm', word);
+      expect(code).toBe(2);
+      expect(err).toContain('Nothing was changed');
+    },
+  );
+});
