@@ -101,7 +101,7 @@ export function traceFinding(trace: ToldTrace, farm: Farm): string {
   if (way === 'to') {
     const foreign = largest(trace, ['carried in', 'arrived']);
     const grew = near
-      ? `${near.share} grew on ${name} within ${near.distance}`
+      ? `${near.share} grew on ${name} within ${near.distance} of it`
       : `none is known to have grown on ${name}`;
     const came = foreign ? `; ${classText(foreign.share)} ${partWords(trace, foreign, farm)}` : '';
     return `Of the weed seed ${where} (${seedText}), ${grew}${came}`;

@@ -45,7 +45,7 @@ describe('trace --to', () => {
     const { code, out } = host.run('trace', 'farm', 'west', '--to', at(60, 40), '--radius', '30ft');
     expect(code).toBe(0);
     expect(out.replaceAll('\n', ' ')).toMatch(
-      /^Of the weed seed within 30 ft of the place \([^)]*\), .* grew on West within \d/,
+      /^Of the weed seed within 30 ft of the place \([^)]*\), .* grew on West within \d+ ft of it/,
     );
     expect(out.replaceAll('\n', ' ')).toContain('Nobody has measured how long weed seed stays in a combine');
     expect(out).toContain('taken to have come clean to its first field of 2026: nobody said otherwise');
