@@ -1,7 +1,7 @@
 /** The facts of one file before it is taken in: what it is, how much of it is usable, and for a log its path and yield. */
 import { USUAL_HEADER_M } from '../harvest/machine-parameters.ts';
 import { createFrame, frameOriginOf } from '../geometry/local-frame.ts';
-import { FLAG_NAMES } from '../harvest/clean-log.ts';
+import { FLAG_NAMES } from '../model/log-flags.ts';
 import { retraceHarvest } from '../harvest/harvest-path.ts';
 import { cropIdOf } from '../import/crop-names.ts';
 import { readBundle } from '../import/importers.ts';

@@ -1,7 +1,7 @@
 /** The numbers of one field, each made through its formula and kept as a figure under its path. */
 import type { LatentFacts } from '../agronomy/infestation.ts';
 import { speciesOf as speciesInfo } from '../agronomy/species.ts';
-import { FLAG_NAMES } from '../harvest/clean-log.ts';
+import { FLAG_NAMES } from '../model/log-flags.ts';
 import type { Ledger } from '../harvest/ledger.ts';
 import { machineParameterIds } from '../harvest/machine-parameters.ts';
 import type { Program } from '../model/farm.ts';

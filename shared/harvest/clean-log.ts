@@ -3,28 +3,8 @@
  * flags as bits; none is ever deleted, so records in = records out. The yield flags stand in yield-flags.ts.
  * @source methods-season §1.1; tests/reference/harvest-path (cleaning)
  */
+import { FLAG_NAMES, type FlagName } from '../model/log-flags.ts';
 import { machinesSaid, separateMachines } from './machine-tracks.ts';
-
-/** In the order of methods-season §1.1; bit i of a record's flags is FLAG_NAMES[i]. */
-export const FLAG_NAMES = [
-  'time-order',
-  'duplicate-time',
-  'position-jump',
-  'gap-before',
-  'duplicate-position',
-  'header-up',
-  'speed-low',
-  'speed-high',
-  'speed-change',
-  'moisture-range',
-  'ramp-start',
-  'ramp-end',
-  'overlap',
-  'yield-global',
-  'yield-local',
-  'bridged',
-] as const;
-export type FlagName = (typeof FLAG_NAMES)[number];
 
 /** Name → bit. */
 export const FLAG = Object.fromEntries(FLAG_NAMES.map((name, bit) => [name, 1 << bit])) as Readonly<
@@ -34,6 +14,11 @@ export const FLAG = Object.fromEntries(FLAG_NAMES.map((name, bit) => [name, 1 <<
 /** Names of the flags that are set, in their order. */
 export function flagNames(bits: number): FlagName[] {
   return FLAG_NAMES.filter((_, bit) => (bits >> bit) & 1);
+}
+
+/** The bits of several flags together. */
+export function flagBits(names: readonly FlagName[]): number {
+  return names.reduce((bits, name) => bits | FLAG[name], 0);
 }
 
 /** How many records carry each flag. */
@@ -115,6 +100,7 @@ export interface RecordOrder {
  * up to five records may be away.
  * @param flags one element a record of the file; changed
  * @param machine of each record, where the log itself tells several apart; else they are told apart by where each could be
+ * @param keepsJumps a person said that jumps are real: they are flagged, and stay on the path
  * @cost O(n) where the file is in order, else O(n log n)
  */
 export function orderRecords(
@@ -124,6 +110,7 @@ export function orderRecords(
   limits: CleaningLimits,
   flags: Uint16Array,
   machine?: Uint8Array,
+  keepsJumps = false,
 ): RecordOrder {
   const count = timeS.length;
   let order = new Uint32Array(count);
@@ -177,7 +164,10 @@ export function orderRecords(
       const returns =
         back > k && back < keptCount && !tooFast(before, kept[back]!) && tooFast(kept[back - 1]!, kept[back]!);
       if (returns) {
-        for (; k < back; k++) flags[kept[k]!]! |= FLAG['position-jump'];
+        for (; k < back; k++) {
+          flags[kept[k]!]! |= FLAG['position-jump'];
+          if (keepsJumps) path[pathCount++] = kept[k]!;
+        }
       }
     }
     path[pathCount++] = kept[k]!;

@@ -6,6 +6,8 @@
 
 /** Where nothing can be decided. @source methods-season §1.2 */
 export const DEFAULT_DELAY_S = 12;
+/** @source methods-season §1.2 */
+const USUAL_RANGE_S = { low: 8, high: 20 } as const;
 const LONGEST_S = 25;
 const MOST_PAIRS = 40;
 const FEWEST_FEET = 10;
@@ -29,6 +31,8 @@ export interface DelayLog {
 
 export interface Delay {
   readonly valueS: number;
+  /** 90 %; of the usual delay the range that it has over machines; null where a person gave it, or few pairs tell it. */
+  readonly rangeS: { readonly low: number; readonly high: number } | null;
   readonly decided: boolean;
   /** Largest agreement; null where there was nothing to compare. */
   readonly correlation: number | null;
@@ -90,9 +94,10 @@ export function estimateDelay(log: DelayLog, intervalS: number): Delay {
   for (let i = 0; i * intervalS <= LONGEST_S + 1e-9; i++) candidatesS.push(i * intervalS);
   const keep = (why: string, agreement: number[] = [], correlation: number | null = null): Delay => ({
     valueS: DEFAULT_DELAY_S,
+    rangeS: USUAL_RANGE_S,
     decided: false,
     correlation,
-    why: `${why}: the usual ${DEFAULT_DELAY_S} s is kept`,
+    why: `${why}: the usual ${DEFAULT_DELAY_S} s is kept (${USUAL_RANGE_S.low} to ${USUAL_RANGE_S.high} s over machines)`,
     agreement,
     candidatesS,
     pairs: pairs.length,
@@ -100,11 +105,10 @@ export function estimateDelay(log: DelayLog, intervalS: number): Delay {
   if (pairs.length === 0) return keep('no two neighboring passes run in opposite directions');
 
   const shifted = new Float64Array(log.timeS.length);
-  const agreement = candidatesS.map((delayS) => agreementAt(log, pairs, shiftFlow(log, delayS, shifted)));
-  let best = -1;
-  for (let i = 0; i < agreement.length; i++) {
-    if (agreement[i] === agreement[i] && (best < 0 || agreement[i]! > agreement[best]!)) best = i;
-  }
+  const sums = candidatesS.map((delayS) => sumsAt(log, pairs, shiftFlow(log, delayS, shifted)));
+  const totals = sums.map((each) => each.reduce((sum, one) => added(sum, one, 1), NO_SUMS));
+  const agreement = totals.map(agreementOf);
+  const best = bestOf(agreement);
   if (best < 0) return keep('the flow of neighboring passes cannot be compared', agreement);
   const correlation = agreement[best]!;
   const ranked = agreement.filter((rho) => rho === rho).sort((p, q) => p - q);
@@ -117,33 +121,52 @@ export function estimateDelay(log: DelayLog, intervalS: number): Delay {
       correlation,
     );
   }
-  let valueS = candidatesS[best]!;
-  if (best > 0 && best < agreement.length - 1) {
-    const [p, q, r] = [agreement[best - 1]!, correlation, agreement[best + 1]!];
-    const bend = p - 2 * q + r;
-    if (bend < 0) valueS += ((0.5 * (p - r)) / bend) * intervalS;
-  }
+  const valueS = refined(agreement, candidatesS, best);
+  const errorS = jackknifeErrorS(sums, totals, candidatesS);
+  const rangeS = errorS === null ? null : rangeAbout(valueS, errorS);
+  const range = rangeS ? `, 90% range ${rangeS.low.toFixed(1)} to ${rangeS.high.toFixed(1)} s` : '';
   return {
     valueS,
+    rangeS,
     decided: true,
     correlation,
-    why: `${pairs.length} pairs of neighboring passes agree best (${correlation.toFixed(2)}) with the flow put back by ${valueS.toFixed(1)} s`,
+    why: `${pairs.length} pairs of neighboring passes agree best (${correlation.toFixed(2)}) with the flow put back by ${valueS.toFixed(1)} s${range}`,
     agreement,
     candidatesS,
     pairs: pairs.length,
   };
 }
 
-/** Pearson correlation of the pairs' yields, all feet pooled. */
-function agreementAt({ speedMS, widthM }: DelayLog, pairs: readonly Feet[], flow: Float64Array): number {
+function rangeAbout(valueS: number, errorS: number): Delay['rangeS'] {
+  return { low: Math.max(0, valueS - RANGE_Z * errorS), high: valueS + RANGE_Z * errorS };
+}
+
+/** As a person gives it, in place of what the log says. */
+export function givenDelay(valueS: number, found: Delay): Delay {
+  const beside = found.decided ? `; the log itself says ${found.valueS.toFixed(1)} s` : '';
+  return { ...found, valueS, rangeS: null, decided: true, why: `given by a person${beside}` };
+}
+
+/** Of the feet of one pair, or of several: deviations of both sides from the means over all. */
+interface Sums {
+  readonly n: number;
+  readonly a: number;
+  readonly b: number;
+  readonly aa: number;
+  readonly bb: number;
+  readonly ab: number;
+}
+
+const NO_SUMS: Sums = { n: 0, a: 0, b: 0, aa: 0, bb: 0, ab: 0 };
+
+/** Of each pair, one after the other. */
+function sumsAt({ speedMS, widthM }: DelayLog, pairs: readonly Feet[], flow: Float64Array): Sums[] {
   const yieldAt = (k: number) => (flow[k]! / (speedMS[k]! * widthM[k]!)) * 1e4;
   // Two sweeps: means first, since yields are large against their spread.
-  let n = 0;
-  let sumA = 0;
-  let sumB = 0;
+  let [n, sumA, sumB] = [0, 0, 0];
   const left: number[] = [];
   const right: number[] = [];
-  for (const { a, b, share } of pairs) {
+  const ends = pairs.map(({ a, b, share }) => {
     for (let i = 0; i < a.length; i++) {
       const from = yieldAt(b[i]!);
       const va = yieldAt(a[i]!);
@@ -155,19 +178,84 @@ function agreementAt({ speedMS, widthM }: DelayLog, pairs: readonly Feet[], flow
       sumB += vb;
       n++;
     }
-  }
+    return n;
+  });
+  return ends.map((end, pair) => {
+    const from = ends[pair - 1] ?? 0;
+    let [a, b, aa, bb, ab] = [0, 0, 0, 0, 0];
+    for (let i = from; i < end; i++) {
+      const da = left[i]! - sumA / n;
+      const db = right[i]! - sumB / n;
+      a += da;
+      b += db;
+      aa += da * da;
+      bb += db * db;
+      ab += da * db;
+    }
+    return { n: end - from, a, b, aa, bb, ab };
+  });
+}
+
+/** Pearson correlation of the yields of several pairs, all feet pooled; NaN of few feet. */
+function agreementOf({ n, a, b, aa, bb, ab }: Sums): number {
   if (n < FEWEST_FEET) return NaN;
-  let aa = 0;
-  let bb = 0;
-  let ab = 0;
-  for (let i = 0; i < n; i++) {
-    const da = left[i]! - sumA / n;
-    const db = right[i]! - sumB / n;
-    aa += da * da;
-    bb += db * db;
-    ab += da * db;
-  }
-  return aa > 0 && bb > 0 ? ab / Math.sqrt(aa * bb) : NaN;
+  const [va, vb] = [aa - (a * a) / n, bb - (b * b) / n];
+  return va > 0 && vb > 0 ? (ab - (a * b) / n) / Math.sqrt(va * vb) : NaN;
+}
+
+function added(one: Sums, other: Sums, sign: 1 | -1): Sums {
+  return {
+    n: one.n + sign * other.n,
+    a: one.a + sign * other.a,
+    b: one.b + sign * other.b,
+    aa: one.aa + sign * other.aa,
+    bb: one.bb + sign * other.bb,
+    ab: one.ab + sign * other.ab,
+  };
+}
+
+/** The candidate of the best agreement; −1 where none has any. */
+function bestOf(agreement: readonly number[]): number {
+  let best = -1;
+  agreement.forEach((rho, i) => {
+    if (rho === rho && (best < 0 || rho > agreement[best]!)) best = i;
+  });
+  return best;
+}
+
+/** Between the candidates, by the parabola through the best and its neighbors. */
+function refined(agreement: readonly number[], candidatesS: readonly number[], best: number): number {
+  const valueS = candidatesS[best]!;
+  if (best === 0 || best === agreement.length - 1) return valueS;
+  const [p, q, r] = [agreement[best - 1]!, agreement[best]!, agreement[best + 1]!];
+  const bend = p - 2 * q + r;
+  return bend < 0 ? valueS + ((0.5 * (p - r)) / bend) * (candidatesS[best + 1]! - valueS) : valueS;
+}
+
+/** Of the 90 % range, standard errors to each side. */
+const RANGE_Z = 1.645;
+
+/**
+ * Standard error of the delay: one pair after the other left out (delete-one jackknife), and the step of the candidates, within which
+ * nothing is told (a uniform error).
+ * @returns null below 3 pairs @source the jackknife is a handbook method (Efron and Tibshirani 1993, from memory); its use here is ours
+ */
+function jackknifeErrorS(
+  sums: readonly (readonly Sums[])[],
+  totals: readonly Sums[],
+  candidatesS: readonly number[],
+): number | null {
+  const pairs = sums[0]!.length;
+  if (pairs < 3) return null;
+  const without = Array.from({ length: pairs }, (_, pair) => {
+    const agreement = totals.map((total, i) => agreementOf(added(total, sums[i]![pair]!, -1)));
+    const best = bestOf(agreement);
+    return best < 0 ? NaN : refined(agreement, candidatesS, best);
+  }).filter((delayS) => delayS === delayS);
+  const mean = without.reduce((sum, one) => sum + one, 0) / without.length;
+  const squares = without.reduce((sum, one) => sum + (one - mean) ** 2, 0);
+  const stepS = candidatesS[1]! - candidatesS[0]!;
+  return Math.sqrt(((without.length - 1) / without.length) * squares + stepS ** 2 / 12);
 }
 
 /** Feet of each pair of adjacent opposite passes (distance ≤ 1.2 w, headings more than 150° apart), at most 40 pairs spread over the log. */

@@ -76,6 +76,7 @@ export function followPath(
     speedMS,
   );
 
+  const believesUp = input.lifted?.includes('header-up') !== true;
   // A width of 0 is a header with every section shut: it cuts nothing, as if it were up.
   const swathM = new Float32Array(count);
   const headerDown = new Uint8Array(count);
@@ -84,7 +85,7 @@ export function followPath(
   for (let k = 0; k < count; k++) {
     const logged = log.swathM[record[k]!]!;
     swathM[k] = logged === logged ? logged : (headerWidthM ?? NaN);
-    headerDown[k] = log.headerDown[record[k]!] !== 0 && logged !== 0 ? 1 : 0;
+    headerDown[k] = (believesUp ? log.headerDown[record[k]!] !== 0 : true) && logged !== 0 ? 1 : 0;
     if (headerDown[k] === 0 || logged === logged) continue;
     if (headerWidthM === null) swathMissing++;
     else swathFromMachine++;
@@ -97,7 +98,7 @@ export function followPath(
   const downOfRecord = Uint8Array.from(log.headerDown);
   for (let k = 0; k < count; k++) {
     speedOfRecord[record[k]!] = speedMS[k]!;
-    downOfRecord[record[k]!] = headerDown[k]!;
+    if (believesUp) downOfRecord[record[k]!] = headerDown[k]!;
   }
   flagMotion(
     {

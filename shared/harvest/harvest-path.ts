@@ -5,19 +5,12 @@
 import type { Bounds, FlatMultiPolygon, Grid, GridShape } from '../geometry/types.ts';
 import type { Frame } from '../geometry/local-frame.ts';
 import type { HarvestLogRecords } from '../model/records.ts';
+import type { FlagName, LiftableFlag } from '../model/log-flags.ts';
 import type { Problem } from '../model/problem.ts';
 import { gridOver } from '../geometry/grid.ts';
 import { ringBounds } from '../geometry/ring.ts';
-import {
-  CLEANING_LIMITS,
-  countFlags,
-  FLAG,
-  type FlagName,
-  flagRamps,
-  moistureLimits,
-  orderRecords,
-} from './clean-log.ts';
-import { type Delay, estimateDelay, shiftFlow } from './delay.ts';
+import { CLEANING_LIMITS, countFlags, FLAG, flagBits, flagRamps, moistureLimits, orderRecords } from './clean-log.ts';
+import { type Delay, estimateDelay, givenDelay, shiftFlow } from './delay.ts';
 import { followPath } from './followed-path.ts';
 import { forgetFarAway } from './far-away.ts';
 import { gather } from './gather.ts';
@@ -40,6 +33,10 @@ export interface HarvestInput {
   readonly crop: string | null;
   /** Wet mass that the scale gave for this log. */
   readonly scaleTotalKg: number | null;
+  /** As a person gives it; null: from the log itself, else the usual one. */
+  readonly delayS?: number | null;
+  /** Records with these flags count as if they were sound. */
+  readonly lifted?: readonly LiftableFlag[];
   /** Side of the field's cells where `grid` is null. */
   readonly cellM: number;
   /** The field's own cells; null: over the log's own box. */
@@ -68,12 +65,7 @@ export interface HarvestPath {
   /** Per record of the log in file order; bits in the order of FLAG_NAMES. */
   readonly flags: Uint16Array;
   readonly flagged: Record<FlagName, number>;
-  readonly delay: {
-    readonly valueS: number;
-    readonly decided: boolean;
-    readonly correlation: number | null;
-    readonly why: string;
-  };
+  readonly delay: Pick<Delay, 'valueS' | 'rangeS' | 'decided' | 'correlation' | 'why'>;
   /** Per segment, newly cut inside the boundary. */
   readonly newAreaM2: Float32Array;
   /** Sub-cells nested in the field's cells; first segment that cut each, −1 never cut. The boundary plays no part in it. */
@@ -94,8 +86,7 @@ export interface HarvestPath {
 }
 
 /** What the later flags judge is worth nothing with one of these. */
-const NEVER_JUDGED = FLAG['header-up'] | FLAG['position-jump'] | FLAG['duplicate-time'];
-const CLEAN_MASK = ~FLAG['time-order'];
+const NEVER_JUDGED = flagBits(['header-up', 'position-jump', 'duplicate-time']);
 /** Neighbours of a yield lie within this many swath widths. *Assumed*: reaches the passes on both sides. */
 const NEIGHBOUR_WIDTHS = 1.5;
 
@@ -108,6 +99,9 @@ export function* retraceHarvest(input: HarvestInput): Generator<readonly [number
   const { log, frame, boundary } = input;
   const crop = input.crop ?? log.crop;
   const limits = { ...CLEANING_LIMITS, ...moistureLimits(crop) };
+  const lifted = input.lifted ?? [];
+  /** Of the flags that leave a record out. */
+  const counted = ~(FLAG['time-order'] | flagBits(lifted));
   const flags = new Uint16Array(log.count);
   const at = (done: number) => [done, 100] as const;
 
@@ -116,7 +110,8 @@ export function* retraceHarvest(input: HarvestInput): Generator<readonly [number
   frame.toLocalArrays(log.lon, log.lat, rawX, rawY);
   const farAway = forgetFarAway(rawX, rawY);
   yield at(5);
-  const order = orderRecords(log.timeS, rawX, rawY, limits, flags, log.machine);
+  const keepsJumps = lifted.includes('position-jump');
+  const order = orderRecords(log.timeS, rawX, rawY, limits, flags, log.machine, keepsJumps);
   const path = followPath(input, order, rawX, rawY, limits, flags);
   const { count, record, xM, yM, timeS, swathM, cutting, running, breakBefore, speedMS, pass, clock } = path;
   yield at(10);
@@ -125,16 +120,18 @@ export function* retraceHarvest(input: HarvestInput): Generator<readonly [number
   const sweep = yield* scaled(sweepSwaths({ xM, yM, cutting, widthM: swathM, grid, boundary }), 10, 45);
 
   const flowKgS = gather(log.flowKgS, record);
-  const delay: Delay = estimateDelay(
+  const found: Delay = estimateDelay(
     { timeS, xM, yM, speedMS, widthM: swathM, flowKgS, headingDeg: path.headingDeg, pass, breakBefore },
     clock.intervalS,
   );
+  const delay = typeof input.delayS === 'number' ? givenDelay(input.delayS, found) : found;
   yield at(60);
 
   const standardFraction = crop === null ? undefined : STANDARD_MOISTURE[crop];
   const mass = weighLog(log, path, order, sweep, {
     delayS: delay.valueS,
-    limits,
+    // Moisture that a person believes is taken as it is.
+    limits: lifted.includes('moisture-range') ? { ...limits, moistureLowFraction: 0, moistureHighFraction: 1 } : limits,
     standardFraction: standardFraction ?? 0,
     scaleTotalKg: input.scaleTotalKg,
   });
@@ -151,23 +148,26 @@ export function* retraceHarvest(input: HarvestInput): Generator<readonly [number
   const ramp = rampOf(
     pass,
     yields,
-    (k) => (flags[record[k]!]! & FLAG.overlap) === 0,
+    (k) => (flags[record[k]!]! & FLAG.overlap & counted) === 0,
     clock.intervalS,
     limits.rampStartS,
   );
   flagRamps(log.timeS, record, pass, { startS: ramp.startS, endS: limits.rampEndS }, flags);
   yield at(65);
 
-  const global = globalStatistics(yields, gather(flags, record));
+  const global = globalStatistics(
+    yields,
+    gather(flags, record).map((bits) => bits & (counted | FLAG['time-order'])),
+  );
   const judged = new Float64Array(count).fill(NaN);
   for (let k = 0; k < count; k++) {
-    if (flags[record[k]!]! & NEVER_JUDGED || !Number.isFinite(yields[k]!)) continue;
+    if (flags[record[k]!]! & NEVER_JUDGED & counted || !Number.isFinite(yields[k]!)) continue;
     judged[k] = yields[k]!;
     if (global !== null && isGlobalOutlier(yields[k]!, global, limits)) flags[record[k]!]! |= FLAG['yield-global'];
   }
   const reference = new Uint8Array(count);
   for (let k = 0; k < count; k++) {
-    reference[k] = (flags[record[k]!]! & CLEAN_MASK) === 0 && judged[k] === judged[k] ? 1 : 0;
+    reference[k] = (flags[record[k]!]! & counted) === 0 && judged[k] === judged[k] ? 1 : 0;
   }
   const radiusM = NEIGHBOUR_WIDTHS * (path.usualSwathM || 9);
   const local = yield* scaled(localStatistics(xM, yM, judged, reference, radiusM), 65, 95);
@@ -175,7 +175,7 @@ export function* retraceHarvest(input: HarvestInput): Generator<readonly [number
 
   const known = standardFraction !== undefined;
   const usable = new Float32Array(count);
-  for (let k = 0; k < count; k++) usable[k] = (flags[record[k]!]! & CLEAN_MASK) === 0 ? yields[k]! : NaN;
+  for (let k = 0; k < count; k++) usable[k] = (flags[record[k]!]! & counted) === 0 ? yields[k]! : NaN;
   const flagged = countFlags(flags);
   return {
     assumed: false,
@@ -191,7 +191,13 @@ export function* retraceHarvest(input: HarvestInput): Generator<readonly [number
     pass,
     flags,
     flagged,
-    delay: { valueS: delay.valueS, decided: delay.decided, correlation: delay.correlation, why: delay.why },
+    delay: {
+      valueS: delay.valueS,
+      rangeS: delay.rangeS,
+      decided: delay.decided,
+      correlation: delay.correlation,
+      why: delay.why,
+    },
     newAreaM2: sweep.newInsideM2,
     owner: sweep.owner,
     coveredAreaM2: sweep.coveredAreaM2,

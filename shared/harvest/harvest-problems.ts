@@ -4,7 +4,8 @@
 import type { FlatMultiPolygon } from '../geometry/types.ts';
 import { indexPolygon } from '../geometry/polygon-index.ts';
 import { type Problem, problem, ProblemList } from '../model/problem.ts';
-import { FLAG, type FlagName, type RecordOrder } from './clean-log.ts';
+import type { FlagName } from '../model/log-flags.ts';
+import { FLAG, type RecordOrder } from './clean-log.ts';
 import type { Delay } from './delay.ts';
 import type { FollowedPath } from './followed-path.ts';
 import type { TimesMade } from '../model/records.ts';

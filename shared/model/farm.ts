@@ -4,6 +4,7 @@
  */
 import * as z from 'zod';
 import { COHORTS, CONTROL_RATINGS } from './farm-words.ts';
+import { LIFTABLE_FLAGS } from './log-flags.ts';
 import { FILE_KINDS } from './records.ts';
 
 const id = z
@@ -113,6 +114,10 @@ export const visitSchema = z.object({
   /** Laps around the field before its strips, where the path is assumed. */
   headlandLaps: z.int().min(0).max(4).optional(),
   scaleTotalKg: positive.optional(),
+  /** Of the grain from the cutter bar to the sensor, as the person knows it. */
+  flowDelayS: atLeastZero.max(60).optional(),
+  /** Records of the log with these flags count as if they were sound. */
+  liftedFlags: z.array(z.enum(LIFTABLE_FLAGS)).optional(),
   cleanOutBefore: z.enum(['limited', 'thorough']).optional(),
   done: z.boolean().optional(),
 });

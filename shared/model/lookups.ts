@@ -1,4 +1,5 @@
 /** Questions that many steps ask of the document. */
+import type { LiftableFlag } from './log-flags.ts';
 import type { Arrival, CropSeason, Farm, Field, Machine, Round, Season } from './farm.ts';
 
 export function fieldOf(farm: Farm, id: string): Field {
@@ -55,10 +56,15 @@ export interface FieldHarvest {
   readonly headingDeg: number | null;
   readonly headlandLaps: number | null;
   readonly scaleTotalKg: number | null;
+  /** As a person gave it; null: the log tells it. */
+  readonly flowDelayS: number | null;
+  readonly liftedFlags: readonly LiftableFlag[];
   readonly cleanOutBefore: 'limited' | 'thorough' | null;
   /** True where the document has no visit: that the field is cut at all is assumed. */
   readonly implied: boolean;
 }
+
+const NO_FLAGS: readonly LiftableFlag[] = [];
 
 /** All visits of a field in a season as one harvest; several logs are read as one, in time order. */
 export function harvestOf(farm: Farm, field: string, year: number): FieldHarvest {
@@ -72,6 +78,8 @@ export function harvestOf(farm: Farm, field: string, year: number): FieldHarvest
     headingDeg: first?.headingDeg ?? null,
     headlandLaps: first?.headlandLaps ?? null,
     scaleTotalKg: scale.every((one) => one !== undefined) && scale.length > 0 ? scale.reduce((a, b) => a + b, 0) : null,
+    flowDelayS: first?.flowDelayS ?? null,
+    liftedFlags: first?.liftedFlags ?? NO_FLAGS,
     cleanOutBefore: first?.cleanOutBefore ?? null,
     implied: visits.length === 0,
   };

@@ -3,6 +3,7 @@ import type { MapLayer } from './gl-sheet.ts';
 import { baseMapLayer } from './layers/base-map.ts';
 import { exclusionsLayer } from './layers/exclusions.ts';
 import { fieldsLayer } from './layers/fields.ts';
+import { flaggedLayer } from './layers/flagged.ts';
 import { labelsLayer } from './layers/labels.ts';
 import { markersLayer } from './layers/markers.ts';
 import { neighborsLayer } from './layers/neighbors.ts';
@@ -23,6 +24,7 @@ export const layers: readonly MapLayer[] = [
   exclusionsLayer,
   outlinesLayer,
   passesLayer,
+  flaggedLayer,
   walkedLayer,
   placesLayer,
   zonesLayer,

@@ -141,6 +141,9 @@ export class Picture {
   get markers(): readonly Marker[] {
     return this.desk.stage.scene.markers ?? [];
   }
+  get flagged(): readonly LonLat[] {
+    return this.desk.stage.flagged;
+  }
   get walked(): Walked | null {
     return this.desk.stage.scene.walked ?? null;
   }

@@ -1,6 +1,7 @@
 /** What lies at a place of the map, in a few words each: the field and its value there, a scouted place, a record of the combine. */
 import { SPECIES } from '../../shared/agronomy/species.ts';
 import type { LonLat } from '../../shared/geometry/types.ts';
+import { FLAG_NAMES } from '../../shared/model/log-flags.ts';
 import { cropOf } from '../../shared/model/lookups.ts';
 import { formatNumber, formatQuantity } from '../../shared/units/format.ts';
 import type { ScoutedPlace, ShownPath } from '../state/answers.ts';
@@ -68,9 +69,15 @@ function recordInWords({ shading }: Picture, field: string, path: ShownPath, rec
     clock(path.timeS[record]! + farm.utcOffsetMinutes * 60),
     pass >= 0 ? `pass ${pass + 1}` : 'turning',
     Number.isNaN(yieldKgHa) ? '' : shownIn(yieldUnit(farm, crop), yieldKgHa),
+    flagsInWords(path.flags[record] ?? 0),
   ]
     .filter(Boolean)
     .join(', ');
+}
+
+function flagsInWords(bits: number): string {
+  const names = FLAG_NAMES.filter((_, bit) => ((bits >> bit) & 1) === 1);
+  return names.length === 0 ? '' : `flagged ${names.join(', ')}`;
 }
 
 /** Hours, minutes and seconds of the day. */

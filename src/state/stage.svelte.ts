@@ -78,6 +78,7 @@ export class Stage {
   private range = $state.raw<Brush | null>(null);
   private fits = $state.raw<{ readonly field: string | null; readonly n: number }>({ field: null, n: 0 });
   private point = $state.raw<LonLat | null>(null);
+  private flags = $state.raw<readonly LonLat[]>([]);
   private moved = $state.raw<ThresholdTried | null>(null);
   private followed = $state.raw<Following | null>(null);
   private tried = $state.raw<ZonesTried | null>(null);
@@ -108,6 +109,13 @@ export class Stage {
   }
   fitTo(field: string | null): void {
     this.fits = { field, n: this.fits.n + 1 };
+  }
+  /** Records of a log with a flag that is looked at. */
+  get flagged(): readonly LonLat[] {
+    return this.flags;
+  }
+  markFlagged(at: readonly LonLat[]): void {
+    this.flags = at;
   }
   get thresholdTried(): ThresholdTried | null {
     return this.moved;

@@ -1,5 +1,6 @@
 /** Every question that the page may ask of the open farm; the only place that lists them. Types on the page's side follow from here. */
 import { budgetCurveQuestion } from './questions/budget-curve.ts';
+import { flaggedRecordsQuestion } from './questions/flagged-records.ts';
 import { harvestOrderQuestion } from './questions/harvest-order.ts';
 import { changeBetweenQuestion, weedOverRoundsQuestion } from './questions/changes.ts';
 import { closeFarmQuestion } from './questions/close-farm.ts';
@@ -45,6 +46,8 @@ export const questions = {
   'seasons beside': seasonsBesideQuestion,
   /** The way of the combine through a field, point by point. */
   'harvest path': harvestPathQuestion,
+  /** Where the records with a flag lie. */
+  'flagged records': flaggedRecordsQuestion,
   /** What was aboard at each point of that way, and where seed fell. */
   'machine load': machineLoadQuestion,
   /** Where the seed of some ground landed, or where the seed on it came from. */

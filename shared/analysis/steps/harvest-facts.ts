@@ -15,7 +15,7 @@ export interface HarvestFacts
 export const harvestFactsStep = defineStep<null, HarvestFacts>({
   id: 'harvest-facts',
   title: 'Harvest in numbers',
-  version: 1,
+  version: 2,
   per: ['field', 'season'],
   key: 'inputs',
   settings: () => null,

@@ -6,6 +6,7 @@ import { type HarvestPath, retraceHarvest } from '../../harvest/harvest-path.ts'
 import { joinLogs } from '../../harvest/join-logs.ts';
 import type { ReadFile } from '../../import/importer.ts';
 import { cropOf, fieldOf, harvestOf, machineOf } from '../../model/lookups.ts';
+import type { LiftableFlag } from '../../model/log-flags.ts';
 import { done, problem, type Problem } from '../../model/problem.ts';
 import { dateOf, dayNumber } from '../../units/calendar.ts';
 import { defineStep } from '../define-step.ts';
@@ -30,6 +31,8 @@ interface Settings {
   readonly headingDeg: number | null;
   readonly headlandLaps: number | null;
   readonly scaleTotalKg: number | null;
+  readonly flowDelayS: number | null;
+  readonly liftedFlags: readonly LiftableFlag[];
   readonly headerWidthM: number | null;
   readonly antennaForwardM: number;
   readonly utcOffsetMinutes: number;
@@ -41,7 +44,7 @@ const NOON_S = 43200;
 export const harvestPathStep = defineStep<Settings, FieldHarvestPath>({
   id: 'harvest-path',
   title: 'Harvest paths',
-  version: 1,
+  version: 2,
   per: ['field', 'season'],
   key: 'inputs',
   settings(farm, scope) {
@@ -54,6 +57,8 @@ export const harvestPathStep = defineStep<Settings, FieldHarvestPath>({
       headingDeg: harvest.headingDeg,
       headlandLaps: harvest.headlandLaps,
       scaleTotalKg: harvest.scaleTotalKg,
+      flowDelayS: harvest.flowDelayS,
+      liftedFlags: harvest.liftedFlags,
       headerWidthM: machine?.headerWidthM ?? null,
       antennaForwardM: machine?.antennaForwardM ?? 0,
       utcOffsetMinutes: farm.utcOffsetMinutes,
@@ -91,6 +96,8 @@ export const harvestPathStep = defineStep<Settings, FieldHarvestPath>({
         antennaForwardM: settings.antennaForwardM,
         crop: settings.crop,
         scaleTotalKg: settings.scaleTotalKg,
+        delayS: settings.flowDelayS,
+        lifted: settings.liftedFlags,
         cellM: ground.grid.cellM,
         grid: ground.grid,
       });

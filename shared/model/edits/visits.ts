@@ -1,6 +1,7 @@
 /** Harvest visits as a person says them while the season goes: which field is done, when it was begun, whether the machine was cleaned before. */
 import type { Edit } from '../edit.ts';
 import type { Farm, Season } from '../farm.ts';
+import { LIFTABLE_FLAGS, type LiftableFlag } from '../log-flags.ts';
 import { harvestOf } from '../lookups.ts';
 import type { Named } from './named.ts';
 import { changeSeasons } from './seasons.ts';
@@ -32,6 +33,37 @@ export function sayCleanOut(farm: Farm, year: number, field: Named, how: 'limite
   }));
 }
 
+/** @param kg wet mass that the scale gave for all of the field's logs together; null: nobody weighed */
+export function sayScaleTotal(farm: Farm, year: number, field: Named, kg: number | null): Edit {
+  const label = kg === null ? `Take back the scale total of ${field.name}` : `Scale total of ${field.name}`;
+  // A total of several logs stands on the first, shared out evenly: they are read as one.
+  return change(farm, year, field, label, (visit, visits) => ({
+    ...without(visit, 'scaleTotalKg'),
+    ...(kg === null ? {} : { scaleTotalKg: kg / visits }),
+  }));
+}
+
+/** @param seconds from the cutter bar to the sensor; null: as the log tells it */
+export function sayFlowDelay(farm: Farm, year: number, field: Named, seconds: number | null): Edit {
+  const label = seconds === null ? `Take back the flow delay on ${field.name}` : `Flow delay on ${field.name}`;
+  return change(farm, year, field, label, (visit) => ({
+    ...without(visit, 'flowDelayS'),
+    ...(seconds === null ? {} : { flowDelayS: seconds }),
+  }));
+}
+
+/** Records with the flag count, or are left out again. */
+export function liftFlag(farm: Farm, year: number, field: Named, flag: LiftableFlag, lifted: boolean): Edit {
+  const label = lifted
+    ? `Count records flagged ${flag} on ${field.name}`
+    : `Leave out records flagged ${flag} on ${field.name}`;
+  return change(farm, year, field, label, (visit) => {
+    const others = (visit.liftedFlags ?? []).filter((one) => one !== flag);
+    const all = lifted ? LIFTABLE_FLAGS.filter((one) => one === flag || others.includes(one)) : others;
+    return { ...without(visit, 'liftedFlags'), ...(all.length === 0 ? {} : { liftedFlags: all }) };
+  });
+}
+
 /** @param deg clockwise from north; null: along the longest side */
 export function sayHeading(farm: Farm, year: number, field: Named, deg: number | null): Edit {
   const label = deg === null ? `Take back the heading on ${field.name}` : `${field.name} is cut at ${deg}°`;
@@ -51,7 +83,13 @@ export function sayHeadlandLaps(farm: Farm, year: number, field: Named, laps: nu
 }
 
 /** All visits of the field in that season alike; one is made where there is none. */
-function change(farm: Farm, year: number, field: Named, label: string, of: (visit: Visit) => Visit): Edit {
+function change(
+  farm: Farm,
+  year: number,
+  field: Named,
+  label: string,
+  of: (visit: Visit, visits: number) => Visit,
+): Edit {
   const seasons = changeSeasons(farm, [year], (season) => {
     const mine = (one: Visit) => one.field === field.id;
     const made: Visit = {
@@ -60,7 +98,7 @@ function change(farm: Farm, year: number, field: Named, label: string, of: (visi
       machine: harvestOf(farm, field.id, year).machine,
     };
     const visits = season.visits.some(mine) ? season.visits : [...season.visits, made];
-    return { ...season, visits: visits.map((one) => (mine(one) ? of(one) : one)) };
+    return { ...season, visits: visits.map((one) => (mine(one) ? of(one, visits.filter(mine).length) : one)) };
   });
   return { label, sets: [{ path: ['seasons'], value: seasons }] };
 }

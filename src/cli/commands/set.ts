@@ -4,9 +4,16 @@ import { applyEdit, type Edit } from '../../../shared/model/edit.ts';
 import { setPrice as setPriceOf } from '../../../shared/model/edits/money.ts';
 import { setThreshold as setThresholdOf } from '../../../shared/model/edits/weeds.ts';
 import { sayArrival } from '../../../shared/model/edits/machines.ts';
-import { sayHeading, sayHeadlandLaps } from '../../../shared/model/edits/visits.ts';
+import {
+  liftFlag,
+  sayFlowDelay,
+  sayHeading,
+  sayHeadlandLaps,
+  sayScaleTotal,
+} from '../../../shared/model/edits/visits.ts';
 import { type Farm, farmSchema, type Field, type Machine } from '../../../shared/model/farm.ts';
 import { fieldByName, speciesOf, studySeason } from '../../../shared/model/lookups.ts';
+import { LIFTABLE_FLAGS } from '../../../shared/model/log-flags.ts';
 import { bushelKg, isUnit, quantityOf, toSI } from '../../../shared/units/units.ts';
 import { pairOf } from '../arguments.ts';
 import type { Command } from '../command.ts';
@@ -56,6 +63,22 @@ const SETTINGS: readonly Setting[] = [
     set: setHeading,
   },
   { name: 'headlands.FIELD', help: 'laps around a field without a log: 0 to 4, or none said', set: setHeadlands },
+  {
+    name: 'scale-total.FIELD',
+    help: 'of the season’s harvest as weighed: 54000, 119000lb, or none said',
+    set: setScaleTotal,
+  },
+  {
+    name: 'flow-delay.FIELD',
+    help: 'seconds from the cutter bar to the sensor: 0 to 60, or none said',
+    set: (farm, text, name) =>
+      ofField(farm, text, name, [0, 60], (field, year, value) => sayFlowDelay(farm, year, field, value)),
+  },
+  {
+    name: 'lift-flag.FIELD',
+    help: `a flag whose records count: ${LIFTABLE_FLAGS.join(', ')}; with a minus before it they are left out again`,
+    set: setLifted,
+  },
   { name: 'residue', help: 'of the combine: spread, chaff-line, impact-mill', set: setResidue },
   { name: 'boom-width', help: 'of the sprayer: 27.4m, 90ft', set: setBoom },
   { name: 'tank', help: 'of the sprayer: 3785L, 1000gal', set: setTank },
@@ -79,6 +102,7 @@ export const setCommand: Command = {
   examples: [
     'seedfall set my-farm price.soybean=11.20/bu price.corn=4.30/bu budget=18000',
     'seedfall set my-farm header-width=30ft boom-width=90ft tank=1000gal',
+    'seedfall set my-farm "scale-total.North Forty=119000lb" "lift-flag.North Forty=speed-high"',
   ],
   options: [],
   takes: [2, Infinity],
@@ -92,7 +116,8 @@ export const setCommand: Command = {
     const done: string[] = [];
     for (const word of words.slice(1)) {
       const [name, value] = pairOf(word) ?? [word, ''];
-      const [stem, part = ''] = name.split('.') as [string, string?];
+      const stem = name.split('.')[0]!;
+      const part = name.slice(stem.length + 1);
       const setting = SETTINGS.find(
         (one) => one.name.split('.')[0] === stem && one.name.includes('.') === name.includes('.'),
       );
@@ -124,6 +149,21 @@ function at(name: keyof Farm['planning'], value: number | null): Sets {
 function number(text: string, least: number, then: (value: number) => Sets | null): Sets | null {
   const value = Number(text);
   return Number.isFinite(value) && value >= least ? then(value) : null;
+}
+
+function setScaleTotal(farm: Farm, text: string, name: string): Sets | null {
+  const [field, year] = [fieldByName(farm, name), studySeason(farm)];
+  const kg = text === NONE_SAID ? null : measured(text, 'mass');
+  return field && year !== null && (kg !== null || text === NONE_SAID)
+    ? sayScaleTotal(farm, year, field, kg).sets
+    : null;
+}
+
+function setLifted(farm: Farm, text: string, part: string): Sets | null {
+  const [field, year] = [fieldByName(farm, part), studySeason(farm)];
+  const isBack = text.startsWith('-');
+  const flag = LIFTABLE_FLAGS.find((one) => one === (isBack ? text.slice(1) : text));
+  return field && year !== null && flag ? liftFlag(farm, year, field, flag, !isBack).sets : null;
 }
 
 /** "30ft" as SI of that quantity; without a unit it is SI already. */

@@ -1,6 +1,7 @@
 /** Yield as the trade says it, and what the flags of a log mean. */
 import { cropOf, isCrop } from '../../../shared/agronomy/crops.ts';
-import type { FlagName } from '../../../shared/harvest/clean-log.ts';
+import type { FlagName } from '../../../shared/model/log-flags.ts';
+import { countOf } from '../telling/count-words.ts';
 import { type Display, formatNumber, formatQuantity } from '../../../shared/units/format.ts';
 
 /** "57.6 bu/ac" where the crop is sold by the bushel and the farm counts so; else mass per area. */
@@ -29,3 +30,17 @@ export const FLAG_WORDS: Readonly<Record<FlagName, string>> = {
   'yield-local': 'yield far from its neighbors’',
   bridged: 'a short pause bridged by a straight swath',
 };
+
+const ROWS_SAID = 12;
+
+/** "Rows 14, 15, 90 and 210 more." */
+export function rowsInWords(rows: ArrayLike<number>, placeless: number): string {
+  const said = Array.from({ length: Math.min(ROWS_SAID, rows.length) }, (_, at) => formatNumber(rows[at]!, 0));
+  const more = rows.length - said.length;
+  const named =
+    rows.length === 0
+      ? ''
+      : `Row${rows.length === 1 ? '' : 's'} of the file: ${said.join(', ')}${more > 0 ? ` and ${formatNumber(more, 0)} more` : ''}.`;
+  const without = placeless === 0 ? '' : ` ${countOf(placeless, 'record')} without a place.`;
+  return `${named}${without}`.trim();
+}

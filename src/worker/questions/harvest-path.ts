@@ -26,6 +26,8 @@ export interface ShownPath {
   readonly swathM: Float32Array;
   /** At standard moisture; NaN where unusable or assumed. */
   readonly yieldKgHa: Float32Array;
+  /** Bits in the order of FLAG_NAMES. */
+  readonly flags: Uint16Array;
   /** Share of the field that the swaths covered; null without a boundary or a log. */
   readonly coverageFraction: number | null;
   /** How the delay of the flow sensor was decided; null on an assumed path. */
@@ -54,6 +56,7 @@ export function harvestPathQuestion(
     pass: path.pass.slice(),
     swathM: path.swathM.slice(),
     yieldKgHa: path.yieldKgHa.slice(),
+    flags: path.assumed ? new Uint16Array(path.count) : Uint16Array.from(path.record, (record) => path.flags[record]!),
     coverageFraction: path.assumed ? null : path.coverageFraction,
     delay: path.assumed ? null : path.delay,
   };

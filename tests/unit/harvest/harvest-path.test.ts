@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { createFrame } from '../../../shared/geometry/local-frame.ts';
-import { FLAG, FLAG_NAMES } from '../../../shared/harvest/clean-log.ts';
+import { FLAG } from '../../../shared/harvest/clean-log.ts';
+import { FLAG_NAMES } from '../../../shared/model/log-flags.ts';
 import { retraceHarvest } from '../../../shared/harvest/harvest-path.ts';
 import { swathQuads } from '../../../shared/harvest/swaths.ts';
 import { areaM2, quadsOf } from '../../support/exact-newly-cut.ts';

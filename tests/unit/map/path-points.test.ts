@@ -37,6 +37,7 @@ function path(secondsAPass = 100): ShownPath {
     swathM: new Float32Array(count).fill(9),
     yieldKgHa: new Float32Array(count).fill(NaN),
     coverageFraction: null,
+    flags: new Uint16Array(0),
     delay: null,
   };
 }

@@ -3,9 +3,11 @@ import type { FieldMachineLoad } from '../../../shared/analysis/steps/machine-lo
 import type { FieldLanded } from '../../../shared/analysis/steps/landed.ts';
 import type { Study } from '../../../shared/analysis/study.ts';
 import { STREAM_IDS } from '../../../shared/harvest/machine-streams.ts';
+import { FLAG_NAMES } from '../../../shared/model/log-flags.ts';
 import { CASES } from '../../../shared/model/range.ts';
 import { dayNumber } from '../../../shared/units/calendar.ts';
 import type { OpenFarm } from '../../../src/worker/open-farm.ts';
+import { flaggedRecordsQuestion } from '../../../src/worker/questions/flagged-records.ts';
 import { harvestOrderQuestion } from '../../../src/worker/questions/harvest-order.ts';
 import { harvestPathQuestion } from '../../../src/worker/questions/harvest-path.ts';
 import { machineLoadQuestion } from '../../../src/worker/questions/machine-load.ts';
@@ -28,6 +30,24 @@ const single = { within: 1e-6, because: 'kept in single precision for the screen
 const heldAt = (load: FieldMachineLoad, point: number) =>
   STREAM_IDS.reduce((sum, id) => sum + load.heldSeeds[id][point]!, 0);
 const total = (values: Float32Array) => values.reduce((a, b) => a + b, 0);
+
+describe('flagged records', () => {
+  it('are all that carry the flag, each with its place and its row', () => {
+    const { flagged } = study.fields.find((one) => one.id === 'west')!.harvest!;
+    const kinds = FLAG_NAMES.filter((name) => (flagged[name] ?? 0) > 0);
+    expect(kinds.length).toBeGreaterThan(0);
+    for (const flag of kinds) {
+      const told = flaggedRecordsQuestion(open, { field: 'west', season: SEASON, flag })!;
+      expect(told.at.length + told.placeless).toBe(flagged[flag]);
+      expect(told.rows.length).toBe(told.at.length);
+      expect(new Set(told.rows).size).toBe(told.rows.length);
+    }
+  });
+
+  it('of a field without a log are not told', () => {
+    expect(flaggedRecordsQuestion(open, { field: 'east', season: SEASON, flag: 'header-up' })).toBeNull();
+  });
+});
 
 describe('machine load', () => {
   it.each(CASES)('agrees with the ledger of a field whose log is followed, %s', (which) => {

@@ -1,5 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { sayCleanOut, sayHarvestDay, tickHarvest } from '../../../../shared/model/edits/visits.ts';
+import {
+  liftFlag,
+  sayCleanOut,
+  sayFlowDelay,
+  sayHarvestDay,
+  sayScaleTotal,
+  tickHarvest,
+} from '../../../../shared/model/edits/visits.ts';
 import { harvestOf } from '../../../../shared/model/lookups.ts';
 import { after, EAST, twoFieldFarm, WEST } from '../../../support/two-field-farm.ts';
 
@@ -36,5 +43,35 @@ describe('harvest visits', () => {
     const season = { year: 2026, weather: [], prices: {}, crops: [], visits, sprayed: [], sightings: [] };
     const farm = after({ ...start, seasons: [season] }, tickHarvest({ ...start, seasons: [season] }, 2026, WEST, true));
     expect(new Set(farm.seasons[0]!.visits.map((one) => one.id)).size).toBe(2);
+  });
+
+  it('hold what a person knows better than the log, and give it back to the log', () => {
+    let farm = twoFieldFarm();
+    farm = after(farm, sayScaleTotal(farm, 2026, WEST, 54_000));
+    farm = after(farm, sayFlowDelay(farm, 2026, WEST, 0));
+    farm = after(farm, liftFlag(farm, 2026, WEST, 'yield-local', true));
+    farm = after(farm, liftFlag(farm, 2026, WEST, 'speed-high', true));
+    farm = after(farm, liftFlag(farm, 2026, WEST, 'speed-high', true));
+    expect(harvestOf(farm, 'west', 2026)).toMatchObject({
+      scaleTotalKg: 54_000,
+      flowDelayS: 0,
+      liftedFlags: ['speed-high', 'yield-local'],
+    });
+    expect(harvestOf(farm, 'east', 2026)).toMatchObject({ scaleTotalKg: null, flowDelayS: null, liftedFlags: [] });
+    farm = after(farm, sayScaleTotal(farm, 2026, WEST, null));
+    farm = after(farm, sayFlowDelay(farm, 2026, WEST, null));
+    farm = after(farm, liftFlag(farm, 2026, WEST, 'yield-local', false));
+    farm = after(farm, liftFlag(farm, 2026, WEST, 'speed-high', false));
+    expect(farm.seasons[0]!.visits).toEqual([{ id: 'harvest-2026-west', field: 'west', machine: 'combine' }]);
+  });
+
+  it('share one scale total out over the logs that are read as one', () => {
+    const start = twoFieldFarm();
+    const visits = ['a', 'b'].map((id) => ({ id, field: 'west', machine: 'combine' }));
+    const season = { year: 2026, weather: [], prices: {}, crops: [], visits, sprayed: [], sightings: [] };
+    const given = { ...start, seasons: [season] };
+    const farm = after(given, sayScaleTotal(given, 2026, WEST, 60_000));
+    expect(farm.seasons[0]!.visits.map((one) => one.scaleTotalKg)).toEqual([30_000, 30_000]);
+    expect(harvestOf(farm, 'west', 2026).scaleTotalKg).toBe(60_000);
   });
 });
