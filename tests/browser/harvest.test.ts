@@ -108,6 +108,16 @@ for (const { name, finger, use } of DESK_AND_PHONE) {
       expect(held / (await told('Aboard'))).toBeCloseTo(1, 1);
       expect(await told('Laid down in the last minute')).toBeGreaterThan(0);
 
+      // What the log left out is shown, let count, and left out again.
+      const flags = page.getByText(/records, none deleted;/);
+      await flags.click();
+      await page.getByRole('button', { name: 'Show the records flagged header-up on the map' }).click();
+      await expect(page.getByText(/^Rows of the file: /)).toBeVisible();
+      await page.getByRole('checkbox', { name: 'Count the records flagged ramp-start' }).check();
+      await expect(flags).toContainText('1 of them lifted');
+      await page.getByRole('button', { name: /^Undo ?: Count records flagged ramp-start on West/ }).click();
+      await expect(flags).not.toContainText('lifted');
+
       // It plays, and stops where it is stopped.
       await page.getByRole('button', { name: 'Play', exact: true }).click();
       await expect(moment).not.toHaveAttribute('aria-valuetext', pressed);

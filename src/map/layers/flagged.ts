@@ -15,7 +15,13 @@ export const flaggedLayer: MapLayer = {
       id: 'flagged',
       type: 'symbol',
       source: 'flagged',
-      layout: { 'icon-image': 'flagged record', 'icon-allow-overlap': true, 'icon-ignore-placement': true },
+      layout: {
+        'icon-image': 'flagged record',
+        'icon-allow-overlap': true,
+        'icon-ignore-placement': true,
+        // From afar many lie on one another.
+        'icon-size': ['interpolate', ['linear'], ['zoom'], 13.5, 0.3, 16.5, 1],
+      },
     });
     return [({ flagged }) => fill(flagged.map((at) => pointFeature(at, {})))];
   },
@@ -26,7 +32,7 @@ function diamondOf(inks: Inks): ImageData {
     const diamond = new Path2D('M7 2L12 7L7 12L2 7Z');
     context.lineJoin = 'round';
     context.strokeStyle = inks.halo;
-    context.lineWidth = 4.5;
+    context.lineWidth = 3.5;
     context.stroke(diamond);
     context.strokeStyle = inks.ink;
     context.lineWidth = 1.8 * inks.bold;

@@ -31,16 +31,25 @@ export const FLAG_WORDS: Readonly<Record<FlagName, string>> = {
   bridged: 'a short pause bridged by a straight swath',
 };
 
-const ROWS_SAID = 12;
+const STRETCHES_SAID = 8;
 
-/** "Rows 14, 15, 90 and 210 more." */
+/** "Rows of the file: 14, 90 to 104 and 21 more stretches." */
 export function rowsInWords(rows: ArrayLike<number>, placeless: number): string {
-  const said = Array.from({ length: Math.min(ROWS_SAID, rows.length) }, (_, at) => formatNumber(rows[at]!, 0));
-  const more = rows.length - said.length;
+  const stretches: [from: number, to: number][] = [];
+  for (let at = 0; at < rows.length; at++) {
+    const last = stretches.at(-1);
+    if (last && rows[at] === last[1] + 1) last[1]++;
+    else stretches.push([rows[at]!, rows[at]!]);
+  }
+  const row = (value: number) => formatNumber(value, 0);
+  const said = stretches
+    .slice(0, STRETCHES_SAID)
+    .map(([from, to]) => (from === to ? row(from) : `${row(from)} to ${row(to)}`));
+  const more = stretches.length - said.length;
   const named =
-    rows.length === 0
+    said.length === 0
       ? ''
-      : `Row${rows.length === 1 ? '' : 's'} of the file: ${said.join(', ')}${more > 0 ? ` and ${formatNumber(more, 0)} more` : ''}.`;
+      : `Rows of the file: ${said.join(', ')}${more > 0 ? ` and ${countOf(more, 'stretch', 'stretches')} more` : ''}.`;
   const without = placeless === 0 ? '' : ` ${countOf(placeless, 'record')} without a place.`;
   return `${named}${without}`.trim();
 }
