@@ -52,7 +52,7 @@ describe('what is refused', () => {
     expect(err).toContain(said);
   });
   test('a folder or a missing file in place of a file', () => {
-    expect(host.run('check', 'folder').err).toContain('folder is a folder. Name the files in it.');
+    expect(host.run('check', 'folder').err).toContain('folder is a folder. Name the files in it');
     expect(host.run('check', 'nowhere.csv').err).toContain('There is no file nowhere.csv.');
   });
   test.each(['study', 'zones', 'working', 'order', 'add'])(
