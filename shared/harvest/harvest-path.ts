@@ -10,6 +10,7 @@ import type { Problem } from '../model/problem.ts';
 import { gridOver } from '../geometry/grid.ts';
 import { ringBounds } from '../geometry/ring.ts';
 import { CLEANING_LIMITS, countFlags, FLAG, flagBits, flagRamps, moistureLimits, orderRecords } from './clean-log.ts';
+import { followClock } from './clock-jumps.ts';
 import { type Delay, estimateDelay, givenDelay, shiftFlow } from './delay.ts';
 import { followPath } from './followed-path.ts';
 import { forgetFarAway } from './far-away.ts';
@@ -96,23 +97,25 @@ const NEIGHBOUR_WIDTHS = 1.5;
  * @cost O(n) for n records but for sorting and neighbours; 25 000 records in about 0.2 s
  */
 export function* retraceHarvest(input: HarvestInput): Generator<readonly [number, number], HarvestPath, void> {
-  const { log, frame, boundary } = input;
-  const crop = input.crop ?? log.crop;
+  const { frame, boundary } = input;
+  const crop = input.crop ?? input.log.crop;
   const limits = { ...CLEANING_LIMITS, ...moistureLimits(crop) };
   const lifted = input.lifted ?? [];
   /** Of the flags that leave a record out. */
   const counted = ~(FLAG['time-order'] | flagBits(lifted));
-  const flags = new Uint16Array(log.count);
+  const flags = new Uint16Array(input.log.count);
   const at = (done: number) => [done, 100] as const;
 
-  const rawX = new Float64Array(log.count);
-  const rawY = new Float64Array(log.count);
-  frame.toLocalArrays(log.lon, log.lat, rawX, rawY);
+  const rawX = new Float64Array(input.log.count);
+  const rawY = new Float64Array(input.log.count);
+  frame.toLocalArrays(input.log.lon, input.log.lat, rawX, rawY);
   const farAway = forgetFarAway(rawX, rawY);
+  const set = followClock(input.log.timeS, rawX, rawY, input.log.machine);
+  const log = set.back.length > 0 ? { ...input.log, timeS: set.timeS } : input.log;
   yield at(5);
   const keepsJumps = lifted.includes('position-jump');
   const order = orderRecords(log.timeS, rawX, rawY, limits, flags, log.machine, keepsJumps);
-  const path = followPath(input, order, rawX, rawY, limits, flags);
+  const path = followPath({ ...input, log }, order, rawX, rawY, limits, flags);
   const { count, record, xM, yM, timeS, swathM, cutting, running, breakBefore, speedMS, pass, clock } = path;
   yield at(10);
 
@@ -208,7 +211,7 @@ export function* retraceHarvest(input: HarvestInput): Generator<readonly [number
     yieldKgHa: known ? Float32Array.from(yields) : new Float32Array(count).fill(NaN),
     yieldGrid: known ? gridYield(grid, sweep.owner.segment, sweep.perCell, usable) : null,
     bounds: boxOf(xM, yM, 0),
-    problems: tellProblems({ input, crop, order, path, sweep, delay, mass, ramp, flags, flagged, farAway }),
+    problems: tellProblems({ input, crop, order, path, sweep, delay, mass, ramp, flags, flagged, farAway, set }),
   };
 }
 

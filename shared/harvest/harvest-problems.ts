@@ -2,14 +2,17 @@
  * What a person is told about a harvest log: nothing is filled in, left out or kept as a default in silence.
  */
 import type { FlatMultiPolygon } from '../geometry/types.ts';
+import { polygonBounds } from '../geometry/polygon.ts';
 import { indexPolygon } from '../geometry/polygon-index.ts';
 import { type Problem, problem, ProblemList } from '../model/problem.ts';
 import type { FlagName } from '../model/log-flags.ts';
 import { FLAG, type RecordOrder } from './clean-log.ts';
+import type { FollowedClock } from './clock-jumps.ts';
 import type { Delay } from './delay.ts';
 import type { FollowedPath } from './followed-path.ts';
 import type { TimesMade } from '../model/records.ts';
 import type { HarvestInput } from './harvest-path.ts';
+import { doubtsOf } from './log-doubts.ts';
 import type { LogMass } from './log-mass.ts';
 import type { Sweep } from './sweep.ts';
 import { STANDARD_MOISTURE } from './yield-map.ts';
@@ -37,16 +40,25 @@ export interface Findings {
   readonly flagged: Readonly<Record<FlagName, number>>;
   /** Records too far from the rest to have a place. */
   readonly farAway: number;
+  /** Jumps of the clock while the machine drove on. */
+  readonly set: FollowedClock;
 }
 
 export function tellProblems(findings: Findings): Problem[] {
-  const { input, crop, order, path, sweep, delay, mass, ramp, flagged, farAway } = findings;
+  const { input, crop, order, path, sweep, delay, mass, ramp, flags, flagged, farAway } = findings;
   const { log } = input;
   const told = new ProblemList();
-  const note = (code: string, text: string, hint?: string) =>
-    told.add(problem('note', code, text, hint === undefined ? {} : { hint }));
-  const warn = (code: string, text: string, hint?: string) =>
-    told.add(problem('warning', code, text, hint === undefined ? {} : { hint }));
+  const tell = (level: Problem['level'], code: string, text: string, hint?: string, row?: number) =>
+    told.add(
+      problem(level, code, text, {
+        ...(hint === undefined ? {} : { hint }),
+        ...(row === undefined ? {} : { where: { row } }),
+      }),
+    );
+  const note: Tell = (code, text, hint, row) => tell('note', code, text, hint, row);
+  const warn: Tell = (code, text, hint, row) => tell('warning', code, text, hint, row);
+  /** Row of the first record with a flag. */
+  const firstOf = (flag: FlagName) => log.row[flags.findIndex((bits) => (bits & FLAG[flag]) !== 0)];
 
   if (path.count < 2) {
     told.add(
@@ -90,13 +102,19 @@ export function tellProblems(findings: Findings): Problem[] {
     );
   }
   if (flagged['time-order'] > 0) {
-    note('time-order', `${flagged['time-order']} records stand out of time order; each is used in its place.`);
+    const row = firstOf('time-order');
+    const text = `${flagged['time-order']} records stand out of time order, the first in row ${row}; each is used in its place.`;
+    note('time-order', text, undefined, row);
   }
   if (flagged['duplicate-time'] > 0) {
-    note('duplicate-time', `${flagged['duplicate-time']} records repeat a time; the first of each is used.`);
+    const row = firstOf('duplicate-time');
+    const text = `${flagged['duplicate-time']} records repeat a time, the first in row ${row}; the first of each is used.`;
+    note('duplicate-time', text, undefined, row);
   }
   if (flagged['position-jump'] > 0) {
-    note('position-jump', `${flagged['position-jump']} positions jump away and back and are left out of the path.`);
+    const row = firstOf('position-jump');
+    const text = `${flagged['position-jump']} positions jump away and back, the first in row ${row}, and are left out of the path.`;
+    note('position-jump', text, undefined, row);
   }
   if (path.undrivable > 0) {
     warn(
@@ -114,6 +132,8 @@ export function tellProblems(findings: Findings): Problem[] {
   if (flagged.bridged > 0) {
     note('bridged', `${flagged.bridged} pauses of the log with the header down were bridged by a straight swath.`);
   }
+  tellClock(findings, note, warn);
+  tellDoubts(findings, note, warn);
   tellMachine(findings, note, warn, (one) => told.add(one));
   tellMoisture(findings, (one) => told.add(one));
 
@@ -145,7 +165,85 @@ export function tellProblems(findings: Findings): Problem[] {
   return told.list();
 }
 
-type Tell = (code: string, text: string, hint?: string) => void;
+type Tell = (code: string, text: string, hint?: string, row?: number) => void;
+
+function tellClock({ input, set, path }: Findings, note: Tell, warn: Tell): void {
+  const { row } = input.log;
+  for (const { record, byS } of set.back) {
+    warn(
+      'clock-set-back',
+      `Row ${row[record]}: the clock goes back by ${spanText(-byS)} while the machine drives on; times from there on are moved on by it.`,
+      'Was the clock set, or did summer time end?',
+      row[record]!,
+    );
+  }
+  for (const { record, byS } of set.forward) {
+    note(
+      'clock-set-forward',
+      `Row ${row[record]}: the clock goes on by ${spanText(byS)} and the machine stands where it stood: a pause, or a clock that was set.`,
+      undefined,
+      row[record]!,
+    );
+  }
+  if (path.clock.intervalS >= COARSE_S) {
+    note(
+      'log-coarse',
+      `The log has a record every ${path.clock.intervalS.toFixed(0)} s: turns and row ends are drawn by straight lines, and the delay of the grain is hardly seen in it.`,
+      'Export every record, if the terminal has them.',
+    );
+  }
+}
+
+/** Records further apart than this were thinned, or logged by distance, s. *Assumed*. */
+const COARSE_S = 5;
+
+function spanText(seconds: number): string {
+  const minutes = Math.round(seconds / 60);
+  const rest = minutes % 60;
+  if (minutes < 60) return `${minutes} min`;
+  return rest === 0 ? `${minutes / 60} h` : `${Math.floor(minutes / 60)} h ${rest} min`;
+}
+
+function tellDoubts({ input, path }: Findings, note: Tell, warn: Tell): void {
+  const { log } = input;
+  const all = doubtsOf(log, path);
+  for (const code of ['flow-constant', 'header-stuck-up', 'header-stuck-down', 'standing'] as const) {
+    const found = all.filter((one) => one.code === code);
+    if (found.length === 0) continue;
+    const longest = found.reduce((a, b) => (b.seconds > a.seconds ? b : a));
+    const row = log.row[path.record[longest.at]!]!;
+    const more = found.length === 1 ? '' : ` (the longest of ${found.length} such stretches)`;
+    const from = `for ${spanText(longest.seconds)} from row ${row} on, ${longest.records} records${more}`;
+    switch (code) {
+      case 'flow-constant':
+        warn(
+          code,
+          `The grain flow is ${longest.value.toFixed(2)} kg/s to the last digit ${from}: no sensor says that.`,
+          'Yield there is a set value, not a measured one.',
+          row,
+        );
+        break;
+      case 'header-stuck-up':
+        warn(
+          code,
+          `The header is up and grain flows as in the crop ${from}: the header's flag may stick.`,
+          'Its ground counts as not cut. If it was cut, lift the flag.',
+          row,
+        );
+        break;
+      case 'header-stuck-down':
+        warn(
+          code,
+          `The header stays down through turns ${from}: the header's flag may stick.`,
+          'Turns and ways there count as cut.',
+          row,
+        );
+        break;
+      case 'standing':
+        note(code, `The machine stands still ${from}.`, undefined, row);
+    }
+  }
+}
 
 function tellMachine({ input, path, flagged }: Findings, note: Tell, warn: Tell, add: (one: Problem) => void): void {
   if (!path.headerKnown) {
@@ -240,7 +338,7 @@ function tellFlagShare({ input, flags }: Findings, warn: Tell): void {
 }
 
 /** Whether the log lies on this field at all. */
-function tellPlace(boundary: FlatMultiPolygon, { path, sweep }: Findings, note: Tell, warn: Tell): void {
+function tellPlace(boundary: FlatMultiPolygon, { input, path, sweep }: Findings, note: Tell, warn: Tell): void {
   const { count, xM, yM, headerDown } = path;
   const index = indexPolygon(boundary);
   let down = 0;
@@ -252,6 +350,22 @@ function tellPlace(boundary: FlatMultiPolygon, { path, sweep }: Findings, note: 
     if (index.contains(xM[k]!, yM[k]!)) inside++;
   }
   if (down === 0) return;
+  const sideM = narrowSideM(boundary);
+  let [wide, first] = [0, -1];
+  for (let k = 0; k < count; k++) {
+    if (!(path.swathM[k]! > sideM)) continue;
+    wide++;
+    if (first < 0) first = k;
+  }
+  if (wide > 0) {
+    const row = input.log.row[path.record[first]!]!;
+    warn(
+      'swath-wider-than-field',
+      `Row ${row}: the cut width is ${path.swathM[first]!.toFixed(1)} m, the field is ${sideM.toFixed(1)} m wide (${wide} records).`,
+      'Is the width in another unit, or is this another field?',
+      row,
+    );
+  }
   const share = inside / down;
   if (share < 0.5) {
     const stride = Math.max(1, Math.floor(count / 500));
@@ -268,6 +382,12 @@ function tellPlace(boundary: FlatMultiPolygon, { path, sweep }: Findings, note: 
       `${(sweep.coveredOutsideM2 / 1e4).toFixed(2)} ha were cut outside the boundary and are kept apart.`,
     );
   }
+}
+
+/** The shorter side of the field's box. */
+function narrowSideM(boundary: FlatMultiPolygon): number {
+  const [west, south, east, north] = polygonBounds(boundary);
+  return Math.min(east - west, north - south);
 }
 
 function distance2(boundary: FlatMultiPolygon, x: number, y: number): number {

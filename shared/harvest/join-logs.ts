@@ -75,6 +75,40 @@ function machinesOf(logs: readonly HarvestLogRecords[], count: number): Uint8Arr
   );
 }
 
+/** Stretch of time that two logs of one field share, by their places in the list. */
+export interface LogOverlap {
+  readonly first: number;
+  readonly second: number;
+  readonly fromS: number;
+  readonly toS: number;
+  /** Row of the second at which it begins. */
+  readonly row: number;
+  /** Records of the second in it. */
+  readonly records: number;
+}
+
+/** Logs of one machine cannot run at the same time: each pair that does. */
+export function overlapsOf(logs: readonly HarvestLogRecords[]): LogOverlap[] {
+  const spans = logs.map(({ timeS }) => {
+    let [fromS, toS] = [Infinity, -Infinity];
+    for (const time of timeS) [fromS, toS] = [Math.min(fromS, time), Math.max(toS, time)];
+    return { fromS, toS };
+  });
+  return spans.flatMap((a, first) =>
+    spans.flatMap((b, second): LogOverlap[] => {
+      const [fromS, toS] = [Math.max(a.fromS, b.fromS), Math.min(a.toS, b.toS)];
+      if (second <= first || fromS >= toS) return [];
+      const { timeS, row } = logs[second]!;
+      const inside = (time: number) => time >= fromS && time <= toS;
+      const at = timeS.findIndex(inside);
+      if (at < 0) return [];
+      let records = 0;
+      for (const time of timeS) if (inside(time)) records++;
+      return [{ first, second, fromS, toS, row: row[at]!, records }];
+    }),
+  );
+}
+
 function join<T extends Float64Array | Float32Array | Uint8Array | Uint32Array>(out: T, parts: readonly T[]): T {
   let at = 0;
   for (const part of parts) {

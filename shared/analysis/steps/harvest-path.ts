@@ -3,12 +3,13 @@ import { USUAL_HEADER_M } from '../../harvest/machine-parameters.ts';
 import { createFrame } from '../../geometry/local-frame.ts';
 import { assumePath } from '../../harvest/assumed-path.ts';
 import { type HarvestPath, retraceHarvest } from '../../harvest/harvest-path.ts';
-import { joinLogs } from '../../harvest/join-logs.ts';
+import { joinLogs, overlapsOf } from '../../harvest/join-logs.ts';
 import type { ReadFile } from '../../import/importer.ts';
 import { cropOf, fieldOf, harvestOf, machineOf } from '../../model/lookups.ts';
 import type { LiftableFlag } from '../../model/log-flags.ts';
 import { done, problem, type Problem } from '../../model/problem.ts';
-import { dateOf, dayNumber } from '../../units/calendar.ts';
+import type { HarvestLogRecords } from '../../model/records.ts';
+import { dateOf, dayNumber, instantText } from '../../units/calendar.ts';
 import { defineStep } from '../define-step.ts';
 import { logsOnField, type SharedLog, sharedLogs } from '../field-logs.ts';
 import type { FieldGround } from './field.ts';
@@ -37,6 +38,8 @@ interface Settings {
   readonly antennaForwardM: number;
   readonly utcOffsetMinutes: number;
   readonly shared: readonly (SharedLog | null)[];
+  /** Of the logs, in their order. */
+  readonly files: readonly string[];
 }
 
 const NOON_S = 43200;
@@ -63,6 +66,7 @@ export const harvestPathStep = defineStep<Settings, FieldHarvestPath>({
       antennaForwardM: machine?.antennaForwardM ?? 0,
       utcOffsetMinutes: farm.utcOffsetMinutes,
       shared: sharedLogs(farm, scope.field!, scope.season!),
+      files: harvest.files.map((id) => farm.files.find((one) => one.id === id)?.name ?? id),
     };
   },
   needs(farm, scope) {
@@ -74,7 +78,9 @@ export const harvestPathStep = defineStep<Settings, FieldHarvestPath>({
   optional: ['logs'],
   *run({ settings, needs }) {
     const ground = needs['field'] as FieldGround;
-    const logs = logsOnField(needs['logs'] as (ReadFile | null)[], settings.shared);
+    const read = needs['logs'] as (ReadFile | null)[];
+    const logs = logsOnField(read, settings.shared);
+    const names = settings.files.filter((_, n) => read[n]?.records.kind === 'harvest log');
     const problems: Problem[] = [];
     const headerWidthM = settings.headerWidthM ?? USUAL_HEADER_M;
     const headerWidthFrom =
@@ -84,6 +90,7 @@ export const harvestPathStep = defineStep<Settings, FieldHarvestPath>({
     const noonS = noonOf(settings.startedOn, settings.utcOffsetMinutes);
     if (logs.length > 0) {
       if (logs.length > 1) {
+        problems.push(...overlapProblems(settings.name, names, logs));
         problems.push(
           problem('note', 'logs-joined', `Field ${settings.name}: ${logs.length} logs are read as one, in time order.`),
         );
@@ -124,6 +131,21 @@ export const harvestPathStep = defineStep<Settings, FieldHarvestPath>({
     });
   },
 });
+
+/** Two logs of one field at the same time: the same work twice, or two machines. */
+function overlapProblems(name: string, files: readonly string[], logs: readonly HarvestLogRecords[]): Problem[] {
+  return overlapsOf(logs).map(({ first, second, fromS, toS, row, records }) =>
+    problem(
+      'warning',
+      'logs-overlap',
+      `Field ${name}: ${files[first]!} and ${files[second]!} overlap in time, from ${instantText(fromS)} to ${instantText(toS)} (${records} records, from row ${row} on): of records with the same time the first is used, unless two machines are seen.`,
+      {
+        where: { file: files[second]!, row },
+        hint: 'Was the same work exported twice? Then take one of the files out.',
+      },
+    ),
+  );
+}
 
 /** Unix seconds of noon on a day, by the farm's clock. */
 export function noonOf(day: string | null, utcOffsetMinutes: number): number | null {
