@@ -13,8 +13,8 @@ const all = readdirSync(here)
   .filter((file) => file.endsWith('.bench.ts'))
   .map((file) => file.slice(0, -'.bench.ts'.length))
   .sort();
-/** Run only when named: it takes minutes, and with as many fields as its reference hours. */
-const long = ['infested-cover'];
+/** Run only when named: they take many minutes. */
+const long = ['infested-cover', 'many-fields'];
 const wanted = process.argv.slice(2);
 const unknown = wanted.filter((name) => !all.includes(name));
 if (unknown.length > 0) {
