@@ -30,6 +30,8 @@ export interface ShownPath {
   readonly flags: Uint16Array;
   /** Share of the field that the swaths covered; null without a boundary or a log. */
   readonly coverageFraction: number | null;
+  /** Share of the field's cells with a yield of records that count; null where no yield is mapped. */
+  readonly mappedFraction: number | null;
   /** How the delay of the flow sensor was decided; null on an assumed path. */
   readonly delay: HarvestPath['delay'] | null;
 }
@@ -58,6 +60,18 @@ export function harvestPathQuestion(
     yieldKgHa: path.yieldKgHa.slice(),
     flags: path.assumed ? new Uint16Array(path.count) : Uint16Array.from(path.record, (record) => path.flags[record]!),
     coverageFraction: path.assumed ? null : path.coverageFraction,
+    mappedFraction: mappedFraction(path, ground),
     delay: path.assumed ? null : path.delay,
   };
+}
+
+function mappedFraction({ yieldGrid }: HarvestPath, { inside }: FieldGround): number | null {
+  if (!yieldGrid) return null;
+  let [cells, mapped] = [0, 0];
+  for (let cell = 0; cell < inside.length; cell++) {
+    if (inside[cell] !== 1) continue;
+    cells++;
+    if (!Number.isNaN(yieldGrid.values[cell])) mapped++;
+  }
+  return cells === 0 ? null : mapped / cells;
 }

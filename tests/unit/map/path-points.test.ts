@@ -38,6 +38,7 @@ function path(secondsAPass = 100): ShownPath {
     yieldKgHa: new Float32Array(count).fill(NaN),
     coverageFraction: null,
     flags: new Uint16Array(0),
+    mappedFraction: null,
     delay: null,
   };
 }

@@ -1,5 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { FieldMachineLoad } from '../../../shared/analysis/steps/machine-load.ts';
+import type { FieldHarvestPath } from '../../../shared/analysis/steps/harvest-path.ts';
 import type { FieldLanded } from '../../../shared/analysis/steps/landed.ts';
 import type { Study } from '../../../shared/analysis/study.ts';
 import { STREAM_IDS } from '../../../shared/harvest/machine-streams.ts';
@@ -30,6 +31,18 @@ const single = { within: 1e-6, because: 'kept in single precision for the screen
 const heldAt = (load: FieldMachineLoad, point: number) =>
   STREAM_IDS.reduce((sum, id) => sum + load.heldSeeds[id][point]!, 0);
 const total = (values: Float32Array) => values.reduce((a, b) => a + b, 0);
+
+describe('the path that is shown', () => {
+  it('says on how much of the field a yield is mapped', () => {
+    const shown = (field: string) => harvestPathQuestion(open, { field, season: SEASON })!.mappedFraction;
+    const { path } = open.outcome<FieldHarvestPath>('harvest-path', { field: 'west', season: SEASON })!;
+    const known = path.yieldGrid!.values.filter((value) => !Number.isNaN(value)).length;
+    expect(shown('west')).toBeGreaterThan(0.5);
+    expect(shown('west')).toBeLessThanOrEqual(1);
+    expect(known).toBeGreaterThan(0);
+    expect(shown('east'), 'no log').toBeNull();
+  });
+});
 
 describe('flagged records', () => {
   it('are all that carry the flag, each with its place and its row', () => {
