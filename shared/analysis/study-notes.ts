@@ -49,7 +49,24 @@ export function whatIsMissing(farm: Farm, fields: readonly FieldStudy[]): Proble
       );
     }
   }
-  return told;
+  return [...told, ...pathsAssumed(looked)];
+}
+
+/** Fields without a log: their seed is moved all the same, and that is said once for all of them. */
+function pathsAssumed(looked: readonly FieldStudy[]): Problem[] {
+  const names = looked.filter((one) => one.harvest?.assumedPath === true).map((one) => one.name);
+  if (names.length === 0) return [];
+  const [which, have, their] =
+    names.length === 1 ? [`Field ${names[0]}`, 'has', 'its'] : [`${names.length} fields`, 'have', 'their'];
+  const listed = names.length === 1 ? '' : ` (${names.slice(0, 4).join(', ')}${names.length > 4 ? ' …' : ''})`;
+  return [
+    problem(
+      'note',
+      'paths-assumed',
+      `${which}${listed} ${have} no harvest log: where ${their} seed lands is worked out along an assumed path, both ways round.`,
+      { hint: 'Add the logs, or say header width, heading and headland laps.' },
+    ),
+  ];
 }
 
 /** Palmer amaranth is a noxious weed in many states: where it is found, its cautions come with it. */

@@ -167,8 +167,15 @@ export const MAP_SHADES: Readonly<Record<ShadeId, MapShade>> = {
     inside: { quantity: 'seed-landed', of: as },
     title: () => 'Weed seed that came down',
     unit: (context) => usual('count per area', context),
-    read: ({ seedsLandedInField, areaM2 }, { farm }) =>
-      ranged(perArea(seedsLandedInField, areaM2), 'count per area', farm, (range) => `${range} seeds came down`),
+    read: ({ seedsLandedInField, areaM2, harvest }, { farm }) => {
+      const way = harvest?.assumedPath ? ', along an assumed path' : '';
+      return ranged(
+        perArea(seedsLandedInField, areaM2),
+        'count per area',
+        farm,
+        (range) => `${range} seeds came down${way}`,
+      );
+    },
   },
   seedbank: {
     id: 'seedbank',

@@ -28,6 +28,15 @@ export function farmLedgers(fields: readonly FieldStudy[], machineOf: (field: st
   ) as unknown as FieldLedgers;
 }
 
+/** "Assumed path: …", of the fields whose seed is known of and that have no log; null where there is none. */
+export function assumedPathWords(fields: readonly FieldStudy[]): string | null {
+  const without = fields.filter((one) => one.ledger !== null && one.harvest?.assumedPath === true);
+  if (without.length === 0) return null;
+  const which = fields.length === 1 ? without[0]!.name : listed(without.map((one) => one.name));
+  const mean = 'strips are laid both ways round, and this is the mean of the two';
+  return `Assumed path: ${which} ${without.length === 1 ? 'has' : 'have'} no log; ${mean}.`;
+}
+
 /** One number of the ledger in the three cases, as a range. */
 export function overCases(ledgers: FieldLedgers, of: (ledger: FieldLedgers[Case]) => number | null): Range {
   return foldCases(

@@ -15,6 +15,8 @@ import { weedName } from '../telling/weed-words.ts';
 export interface NamedGround {
   readonly name: string;
   readonly ground: TracedGround;
+  /** Nobody drew or took it: it is not what a press in it means. */
+  readonly isProposed?: boolean;
 }
 
 const CORNERS = 48;
@@ -51,13 +53,15 @@ export function drawnGrounds(
     : field.zones.map(({ id, area }) => ({
         name: `Zone ${id.slice(id.lastIndexOf('-') + 1)}, proposed`,
         ground: { area },
+        isProposed: true,
       }));
   return [...patches, ...zones];
 }
 
 /** A press in a drawn ground takes it whole; elsewhere the ground about the place. */
 export function groundAt(at: LonLat, drawn: readonly NamedGround[], radiusM: number, display: Display): NamedGround {
-  const holds = ({ ground }: NamedGround) => 'area' in ground && ground.area.some((rings) => isInside(rings, at));
+  const holds = ({ ground, isProposed }: NamedGround) =>
+    !isProposed && 'area' in ground && ground.area.some((rings) => isInside(rings, at));
   return drawn.find(holds) ?? aroundPlace(at, radiusM, display);
 }
 

@@ -38,6 +38,7 @@ describe('a press', () => {
   test('finds zones as they are proposed until some were accepted', () => {
     const proposed = drawnGrounds(farm, west([patchArea]), 2026);
     expect(proposed.map((one) => one.name)).toEqual(['Zone A, proposed']);
+    expect(groundAt(placeIn('West', 30, 20), proposed, 10, 'metric').name).toMatch(/^Within 10 m/);
     const zones = [{ id: 'z', letter: 'C', area: patchArea }];
     const accepted = { ...farm, zoneSets: [{ id: 's', field: 'west', season: 2027, rules: null, zones }] };
     expect(drawnGrounds(accepted as typeof farm, west([patchArea]), 2026).map((one) => one.name)).toEqual(['Zone C']);
