@@ -15,7 +15,7 @@ export interface LossCurve {
   readonly A: number;
 }
 
-/** null: open, the records do not hold this end. */
+/** null: open, the records do not hold this end. A slope or a loss that may be none ends at 0. */
 export interface OpenInterval {
   readonly low: number | null;
   readonly high: number | null;
@@ -73,7 +73,7 @@ export function intervalsOfCurve(
   const { low, high } = profileInterval(form, fit, 1, level);
   const ofA = keptA === null ? profileInterval(form, fit, 2, level) : { low: null, high: null };
   const inverse = (end: number | null) => (end === null ? null : 1 / end);
-  return { I: { low, high }, A: { low: inverse(ofA.high), high: inverse(ofA.low) } };
+  return { I: { low: low ?? 0, high }, A: { low: inverse(ofA.high), high: inverse(ofA.low) } };
 }
 
 /** Profile interval of the loss foretold at a density, per cent, with the curve that fits best at each end. */
@@ -91,7 +91,7 @@ export function intervalOfLoss(
   const { low, high, atLow, atHigh } = profileInterval(form, fit, 1, level);
   const curveAt = (p: Float64Array | null): LossCurve | null =>
     p && { weedFreeKgHa: p[0]!, ...slopeAndCeiling(p[1]!, p[2] ?? 0, keptA, densityPerM2) };
-  return { low, high, atLow: curveAt(atLow), atHigh: curveAt(atHigh) };
+  return { low: low ?? 0, high, atLow: curveAt(atLow), atHigh: curveAt(atHigh) };
 }
 
 /** Profile intervals of the mean yield at some densities, kg/ha. */

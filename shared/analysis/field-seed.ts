@@ -17,7 +17,13 @@ export function lossLines({
     `${at}/yieldLossFraction`,
     FORMULAS.yieldLossFraction,
     (which) => ({ L: { value: loss[which]?.lossFraction ?? null, from: { words: `step yield-loss, ${which} case` } } }),
-    { behind: lossParameters(facts, loss.central?.crop ?? null) },
+    loss.central?.isOwnCurve
+      ? {
+          notes: [
+            `The field’s own curve stands in for the literature’s this season, since its records meet every condition: see ${at}/ownLoss/lossFraction. Mild and harsh are the curves at the quartiles of its loss. The years ahead keep the literature’s.`,
+          ],
+        }
+      : { behind: lossParameters(facts, loss.central?.crop ?? null) },
   );
   const yieldLossKg = figures.range(`${at}/yieldLossKg`, FORMULAS.yieldLossKg, (which) => ({
     L: { value: loss[which]?.lossFraction ?? null, from: { path: `${at}/yieldLossFraction` } },

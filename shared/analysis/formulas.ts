@@ -1,5 +1,6 @@
 /** Every formula behind a shown number of the study. */
 import { presentValue } from '../agronomy/economics.ts';
+import { yieldLossFraction } from '../agronomy/yield-loss.ts';
 import type { Formula } from './formula.ts';
 
 const HECTARE_M2 = 10_000;
@@ -135,6 +136,45 @@ export const FORMULAS = {
     },
     source: 'Dubrule 1983 (memory; reference cases variogram-kriging, by gstat): leave-one-out kriging',
     compute: ({ E_neighbors, E_mean }) => 1 - E_neighbors! / E_mean!,
+  }),
+  ownLossSlope: formula('ownLossSlope', {
+    gives: 'what one plant per m² of the weed takes where weeds are few, by this field’s own counts and yield map',
+    text: 'I of the Y₀, I and A with the least Σ (y − Y₀·(1 − I·D/(1 + I·D/A)))²',
+    unit: '% per (plant/m2)',
+    symbols: { I: { means: 'fitted slope', unit: '% per (plant/m2)' } },
+    source: 'cousens1985; methods-spatial §14 (reference cases curve-fitting: NIST, R nls, scipy profiles)',
+    compute: ({ I }) => I!,
+  }),
+  ownLossCeiling: formula('ownLossCeiling', {
+    gives:
+      'the largest share of the yield that weeds take however many there are, by this field’s own counts and yield map',
+    text: 'A of the Y₀, I and A with the least Σ (y − Y₀·(1 − I·D/(1 + I·D/A)))²',
+    unit: 'fraction',
+    symbols: {
+      A: { means: 'fitted asymptote, or the literature’s where the records do not show it', unit: 'fraction' },
+    },
+    source: 'cousens1985; methods-spatial §14 (reference cases curve-fitting: NIST, R nls, scipy profiles)',
+    compute: ({ A }) => A!,
+  }),
+  ownWeedFreeYield: formula('ownWeedFreeYield', {
+    gives: 'yield where no weed stands, by this field’s own counts and yield map',
+    text: 'Y₀ of the Y₀, I and A with the least Σ (y − Y₀·(1 − I·D/(1 + I·D/A)))²',
+    unit: 'kg/ha',
+    symbols: { Y: { means: 'fitted yield at density 0', unit: 'kg/ha' } },
+    source: 'cousens1985; methods-spatial §14 (reference cases curve-fitting: NIST, R nls, scipy profiles)',
+    compute: ({ Y }) => Y!,
+  }),
+  ownLoss: formula('ownLoss', {
+    gives: 'share of the yield lost at the usual density of weedy places, by this field’s own counts and yield map',
+    text: 'I·D / (1 + I·D/A) / 100',
+    unit: 'fraction',
+    symbols: {
+      I: { means: 'slope', unit: '% per (plant/m2)' },
+      A: { means: 'asymptote', unit: 'fraction' },
+      D: { means: 'median density of the places where weeds stood', unit: 'per m2' },
+    },
+    source: 'cousens1985; methods-spatial §14 (reference cases curve-fitting)',
+    compute: ({ I, A, D }) => yieldLossFraction(I! * D!, 100 * A!),
   }),
   yieldLossKg: formula('yieldLossKg', {
     gives: 'yield lost this season',

@@ -21,6 +21,7 @@ export const STEP_IDS = [
   'harvest-path',
   'harvest-facts',
   'season',
+  'own-loss',
   'yield-loss',
   'seed-return',
   'movement-even',

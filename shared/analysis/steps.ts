@@ -15,6 +15,7 @@ import { movementChainStep } from './steps/movement-chain.ts';
 import { movementEvenStep } from './steps/movement-even.ts';
 import { movementOwnStep } from './steps/movement-own.ts';
 import { nextStopsStep } from './steps/next-stops.ts';
+import { ownLossStep } from './steps/own-loss.ts';
 import { priorityStep } from './steps/priority.ts';
 import { programEffectStep } from './steps/program-effect.ts';
 import { recordsStep } from './steps/records.ts';
@@ -50,6 +51,8 @@ export const steps: Readonly<Record<StepId, Step>> = {
   'harvest-facts': harvestFactsStep,
   /** weather, planting, sprayings → emergence, cover of each residual with its band, share left uncovered */
   season: seasonStep,
+  /** counts before harvest, yield around them → the field's own loss curve, and whether it may stand in for the literature's */
+  'own-loss': ownLossStep,
   /** density, crop, emergence time → share, mass and money lost this year */
   'yield-loss': yieldLossStep,
   /** survivors, crop, harvest date → seed produced, shed before harvest, standing at harvest */

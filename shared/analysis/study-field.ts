@@ -18,12 +18,14 @@ import {
 } from './field-numbers.ts';
 import { lossLines, seedLines } from './field-seed.ts';
 import { FigureBook } from './formula.ts';
+import { type OwnLossLine, ownLossLine } from './own-loss-line.ts';
 import type { Want } from './remembered.ts';
 import type { RunnerProgress } from './runner.ts';
 import type { Scope, StepId } from './step.ts';
 import type { FieldGround } from './steps/field.ts';
 import type { HarvestFacts } from './steps/harvest-facts.ts';
 import type { FieldLanded } from './steps/landed.ts';
+import type { OwnLoss } from './steps/own-loss.ts';
 import type { FieldSeason } from './steps/season.ts';
 import type { FieldSeedReturn } from './steps/seed-return.ts';
 import type { FieldBank } from './steps/seedbank.ts';
@@ -77,6 +79,8 @@ export interface FieldStudy {
   readonly yieldLossFraction: Range;
   readonly yieldLossKg: Range;
   readonly yieldLossMoney: Range;
+  /** Weed density and yield at the places counted, and the loss curve that they show; null where nobody looked. */
+  readonly ownLoss: OwnLossLine | null;
   readonly seedsProduced: Range;
   readonly seedsLandedInField: Range;
   readonly carriedIn: Range;
@@ -179,6 +183,7 @@ function* studyRanked(
   };
   const seasons = yield* each<FieldSeason>('season');
   const zones = seen ? yield* want<FieldZones>('zones', place) : null;
+  const own = seen ? yield* want<OwnLoss>('own-loss', place) : null;
   const loss = seen ? yield* each<FieldYieldLoss>('yield-loss') : none<FieldYieldLoss>();
   const seed = seen ? yield* each<FieldSeedReturn>('seed-return') : none<FieldSeedReturn>();
   const moved = yield* each<FieldLanded>('landed');
@@ -207,6 +212,7 @@ function* studyRanked(
     cropFrom: loss.central?.cropBecause ?? null,
     expectedYieldFrom: loss.central?.expectedYieldFrom ?? null,
     ...losses,
+    ownLoss: own && ownLossLine(`${at}/ownLoss`, own, figures),
     ...seeds,
     ledger,
     arrived: ledger && {
@@ -245,6 +251,7 @@ function nothingKnown({ field, priority, programs, isPast, season }: FieldFacts,
     yieldLossFraction: UNKNOWN_RANGE,
     yieldLossKg: UNKNOWN_RANGE,
     yieldLossMoney: UNKNOWN_RANGE,
+    ownLoss: null,
     seedsProduced: UNKNOWN_RANGE,
     seedsLandedInField: UNKNOWN_RANGE,
     carriedIn: UNKNOWN_RANGE,

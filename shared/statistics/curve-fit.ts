@@ -18,7 +18,7 @@ export interface Curve {
 
 export interface CurveFit {
   readonly parameters: Float64Array;
-  /** s²(JᵀJ)⁻¹: for display of the fit alone, intervals are profiles. Infinity where the data hold nothing of a parameter. */
+  /** s²(JᵀJ)⁻¹: for display of the fit alone, intervals are profiles. Infinity where the data hold nothing of a parameter; NaN with one held. */
   readonly standardErrors: Float64Array;
   /** Weighted sum of squared residuals. */
   readonly residualSumOfSquares: number;
@@ -29,6 +29,8 @@ export interface CurveFit {
 }
 
 const GRADIENT_ENOUGH = 1e-10;
+/** Of a profile only the sum of squares matters, whose error is the square of this. */
+const GRADIENT_ENOUGH_HELD = 1e-6;
 /** At a step that no longer changes the sum of squares, a gradient below this still counts as an answer. */
 const GRADIENT_AT_REST = 1e-5;
 const MOST_ITERATIONS = 1000;
@@ -58,13 +60,14 @@ function fitFrom(curve: Curve, p: Float64Array, held: number): CurveFit {
   let residuals = residualsAt(curve, p, new Float64Array(n));
   let next = new Float64Array(n);
   let squares = sumOfSquares(residuals);
+  const enough = held < 0 ? GRADIENT_ENOUGH : GRADIENT_ENOUGH_HELD;
   let [damping, growth, isAtRest, gradient] = [FIRST_DAMPING, 2, false, Infinity];
   for (let iteration = 0; iteration < MOST_ITERATIONS && !isAtRest; iteration++) {
     const columns = jacobian(curve, p, scale, free);
     const moving = free.filter((k, j) => !pushesOut(curve, p, k, dot(columns[j]!, residuals)));
     const of = moving.map((k) => columns[free.indexOf(k)]!);
     gradient = Math.max(0, ...of.map((column) => cosine(column, residuals)));
-    if (gradient <= GRADIENT_ENOUGH || squares === 0) break;
+    if (gradient <= enough || squares === 0) break;
     moving.forEach((k, j) => (reached[k] = Math.max(reached[k]!, Math.sqrt(sumOfSquares(of[j]!)))));
     // The same Jacobian serves until a step makes the sum of squares smaller.
     for (let tries = 0; ; tries++) {
@@ -94,11 +97,11 @@ function fitFrom(curve: Curve, p: Float64Array, held: number): CurveFit {
   }
   return {
     parameters: p,
-    standardErrors: errorsAt(curve, p, scale, free, squares),
+    standardErrors: held < 0 ? errorsAt(curve, p, scale, free, squares) : new Float64Array(size).fill(NaN),
     residualSumOfSquares: squares,
     degreesOfFreedom: n - free.length,
     relativeGradient: gradient,
-    converged: gradient <= GRADIENT_ENOUGH || (isAtRest && gradient <= GRADIENT_AT_REST) || squares === 0,
+    converged: gradient <= enough || (isAtRest && gradient <= GRADIENT_AT_REST) || squares === 0,
   };
 }
 
@@ -112,7 +115,7 @@ function pushesOut({ low, high }: Curve, p: Float64Array, k: number, slope: numb
 }
 
 /** √w·(curve − y); a curve that is no number there counts as far off. */
-function residualsAt(curve: Curve, p: Float64Array, out: Float64Array): Float64Array {
+function residualsAt<Buffer extends Float64Array>(curve: Curve, p: Float64Array, out: Buffer): Buffer {
   const { y, weights } = curve;
   curve.predict(p, out);
   for (let i = 0; i < out.length; i++) {
@@ -125,19 +128,27 @@ function residualsAt(curve: Curve, p: Float64Array, out: Float64Array): Float64A
 /** Columns by parameter / scale, differences of the fourth order, one-sided nowhere: a bound may be passed by a hair. */
 function jacobian(curve: Curve, p: Float64Array, scale: Float64Array, free: readonly number[]): Float64Array[] {
   const n = curve.y.length;
-  const at = (k: number, value: number) => {
-    const moved = p.slice();
-    moved[k] = value;
-    const out = new Float64Array(n);
-    curve.predict(moved, out);
-    return out;
-  };
+  const moved = p.slice();
+  const [far1, near1, near2, far2] = [-2, -1, 1, 2].map(() => new Float64Array(n)) as [
+    Float64Array,
+    Float64Array,
+    Float64Array,
+    Float64Array,
+  ];
   return free.map((k) => {
     const h = 6e-4 * (Math.abs(p[k]!) || 1e-3 * scale[k]!);
-    const [far1, near1, near2, far2] = [-2, -1, 1, 2].map((times) => at(k, p[k]! + times * h)) as Float64Array[];
+    const at = (value: number, out: Float64Array) => {
+      moved[k] = value;
+      curve.predict(moved, out);
+    };
+    at(p[k]! - 2 * h, far1);
+    at(p[k]! - h, near1);
+    at(p[k]! + h, near2);
+    at(p[k]! + 2 * h, far2);
+    moved[k] = p[k]!;
     const column = new Float64Array(n);
     for (let i = 0; i < n; i++) {
-      const slope = (far1![i]! - far2![i]! + 8 * (near2![i]! - near1![i]!)) / (12 * h);
+      const slope = (far1[i]! - far2[i]! + 8 * (near2[i]! - near1[i]!)) / (12 * h);
       const weighted = slope * scale[k]! * (curve.weights ? Math.sqrt(curve.weights[i]!) : 1);
       column[i] = Number.isFinite(weighted) ? weighted : 0;
     }

@@ -19,7 +19,8 @@ export interface ProfileInterval {
 /** An end further out than this many times the estimate counts as open. */
 const FARTHEST_TIMES = 1e4;
 const LONGEST_SEARCH = 60;
-const END_WITHIN = 1e-9;
+const NEAR_BOUND = 1e-3;
+const END_WITHIN = 1e-7;
 
 /**
  * Where (RSS(value) − RSS)/s² = F(level; 1, df), on both sides.
@@ -70,7 +71,8 @@ function endOf(
     // Toward 0 in shares: a positive parameter has no room for a whole width.
     if (centre * side < 0 && Math.abs(value) < Math.abs(inside.value) / 4) value = inside.value / 4;
     if (centre * side < 0 && value * centre < 0) value = inside.value / 4;
-    const isLast = side * value >= side * bound;
+    // So near to a bound as makes no difference, the bound itself is asked.
+    const isLast = side * value >= side * bound || Math.abs(value - bound) < NEAR_BOUND * Math.abs(centre - bound);
     if (isLast) value = bound;
     if (Math.abs(value) > FARTHEST_TIMES * (Math.abs(centre) || width)) return null;
     const outside = beyond(value, inside.parameters);
@@ -88,11 +90,7 @@ interface Tried {
 }
 
 /** All parameters where `over` is 0, by the Illinois form of false position. */
-function between(
-  inside: Tried,
-  outside: Tried,
-  beyond: (value: number, from: Float64Array) => Tried,
-): Float64Array {
+function between(inside: Tried, outside: Tried, beyond: (value: number, from: Float64Array) => Tried): Float64Array {
   let [a, b] = [inside, outside];
   let [overA, overB, last] = [a.over, b.over, 0];
   for (let turn = 0; turn < 100; turn++) {

@@ -20,6 +20,7 @@ const EFFORT: Readonly<Record<StepId, number>> = {
   'harvest-path': 386,
   'harvest-facts': 1,
   season: 9,
+  'own-loss': 10,
   'yield-loss': 5,
   'seed-return': 18,
   'movement-even': 20,

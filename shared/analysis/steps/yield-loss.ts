@@ -7,6 +7,7 @@ import { defineStep } from '../define-step.ts';
 import { casesOf, type Patchwork, patchworkOf } from '../patchwork.ts';
 import type { FieldGround } from './field.ts';
 import type { FieldInfestation } from './infestation.ts';
+import { type OwnLoss, ownCurveOf } from './own-loss.ts';
 import type { FieldSeason } from './season.ts';
 
 export interface FieldYieldLoss {
@@ -14,6 +15,8 @@ export interface FieldYieldLoss {
   readonly cropBecause: string;
   /** Area-weighted mean share of the weed-free yield. */
   readonly lossFraction: number;
+  /** Whether the field's own curve stood in for the literature's. */
+  readonly isOwnCurve: boolean;
   readonly expectedYieldKgHa: number;
   readonly expectedYieldFrom: string;
   readonly areaM2: number;
@@ -39,7 +42,7 @@ interface Settings {
 export const yieldLossStep = defineStep<Settings, FieldYieldLoss>({
   id: 'yield-loss',
   title: 'Yield loss',
-  version: 2,
+  version: 3,
   per: ['field', 'season', 'case'],
   key: 'inputs',
   settings(farm, scope) {
@@ -69,8 +72,10 @@ export const yieldLossStep = defineStep<Settings, FieldYieldLoss>({
         scope: { field: scope.field!, season: scope.season!, species },
       })),
       season: { step: 'season', scope },
+      own: { step: 'own-loss', scope: { field: scope.field!, season: scope.season! } },
     };
   },
+  optional: ['own'],
   *run({ settings, needs, p, scope }) {
     yield [0, 1];
     const ground = needs['field'] as FieldGround;
@@ -80,10 +85,15 @@ export const yieldLossStep = defineStep<Settings, FieldYieldLoss>({
     if (!patchwork) return refused(); // nobody looked: the study lists the field as such
     const { crop } = settings;
     const delayDays = Object.fromEntries(settings.species.map((one) => [one, season.escapeDelayDays[one] ?? 0]));
+    const own = needs['own'] as OwnLoss | null;
+    const ownCurve = ownCurveOf(own, which);
+    const weights = own?.kind === 'fit' ? own.weights : {};
     const perPlant = settings.species.map((one) =>
-      lossPerPlantPercent(p[`${one}.yieldLoss.${crop}.I`]!, p[`${one}.yieldLoss.${crop}.C`]!, delayDays[one]!),
+      ownCurve
+        ? ownCurve.I * weights[one]!
+        : lossPerPlantPercent(p[`${one}.yieldLoss.${crop}.I`]!, p[`${one}.yieldLoss.${crop}.C`]!, delayDays[one]!),
     );
-    const asymptotes = settings.species.map((one) => p[`${one}.yieldLoss.${crop}.A`]!);
+    const asymptotes = settings.species.map((one) => ownCurve?.A ?? p[`${one}.yieldLoss.${crop}.A`]!);
     const loss = yieldLossFractions(
       patchwork.densityPerM2,
       perPlant,
@@ -98,6 +108,7 @@ export const yieldLossStep = defineStep<Settings, FieldYieldLoss>({
       crop,
       cropBecause: settings.cropBecause,
       lossFraction,
+      isOwnCurve: ownCurve !== null,
       expectedYieldKgHa,
       expectedYieldFrom:
         settings.expectedYieldKgHa === null

@@ -13,7 +13,14 @@ const cases = read('cases.json');
 const profiles = read('profile.json').cases;
 
 const largest: Record<string, { error: number; within: number }> = {};
-function agree(what: string, actual: number, expected: number, within: number, because: string, scale = expected): void {
+function agree(
+  what: string,
+  actual: number,
+  expected: number,
+  within: number,
+  because: string,
+  scale = expected,
+): void {
   const size = Math.abs(scale) || 1;
   closeTo(actual / size, expected / size, { within, because: `${what}: ${because}` });
   const seen = (largest[what] ??= { error: 0, within });
@@ -47,7 +54,11 @@ const NIST: Record<string, At> = {
   Lanczos3: (x, [b1, b2, b3, b4, b5, b6]) => b1! * exp(-b2! * x) + b3! * exp(-b4! * x) + b5! * exp(-b6! * x),
 };
 
-function curveOf(y: readonly number[], at: (i: number, p: readonly number[]) => number, more: Partial<Curve> = {}): Curve {
+function curveOf(
+  y: readonly number[],
+  at: (i: number, p: readonly number[]) => number,
+  more: Partial<Curve> = {},
+): Curve {
   return {
     y,
     predict(p, out) {
