@@ -34,9 +34,11 @@ export interface FittedLoss {
 }
 
 const MOST_LOSS_PERCENT = 100;
+/** No plant takes more than the yield of 10 m² (*assumed*): beyond it a curve is a step that no records hold. */
+export const STEEPEST_SLOPE = 1000;
 /** Of 1/A: A between the whole yield and a thousandth of it. */
 const FLATTEST = 1 / MOST_LOSS_PERCENT;
-const STEEPEST = 10;
+const LOWEST_CEILING = 10;
 
 /** Per cent lost at a density. */
 export function lossPercentAt({ I, A }: Pick<LossCurve, 'I' | 'A'>, densityPerM2: number): number {
@@ -120,7 +122,7 @@ function bySlope({ densityPerM2: d, yieldKgHa: y }: Pairs, keptA: number | null)
   return {
     y,
     low: [0, 0, FLATTEST],
-    high: [Infinity, Infinity, STEEPEST],
+    high: [Infinity, STEEPEST_SLOPE, LOWEST_CEILING],
     predict(p, out) {
       const [weedFree, I, inverseA] = [p[0]!, p[1]! / 100, 100 * (keptA === null ? p[2]! : 1 / keptA)];
       for (let i = 0; i < out.length; i++) out[i] = weedFree * (1 - (I * d[i]!) / (1 + I * d[i]! * inverseA));
@@ -150,7 +152,7 @@ function byLossAt({ densityPerM2: d, yieldKgHa: y }: Pairs, keptA: number | null
 
 function slopeAndCeiling(lossPercent: number, bent: number, keptA: number | null, densityPerM2: number) {
   if (keptA !== null) return { I: lossPercent / (1 - lossPercent / keptA) / densityPerM2, A: keptA };
-  const bend = leastBend(lossPercent) + bent;
+  const bend = Math.min(leastBend(lossPercent) + bent, (STEEPEST_SLOPE * densityPerM2) / lossPercent - 1);
   return {
     I: (lossPercent * (1 + bend)) / densityPerM2,
     A: bend === 0 ? MOST_LOSS_PERCENT : (lossPercent * (1 + bend)) / bend,
@@ -162,7 +164,7 @@ function byYieldAt({ densityPerM2: d, yieldKgHa: y }: Pairs, keptA: number | nul
   return {
     y,
     low: [0, 0, FLATTEST],
-    high: [Infinity, Infinity, STEEPEST],
+    high: [Infinity, STEEPEST_SLOPE, LOWEST_CEILING],
     predict(p, out) {
       const [I, inverseA] = [p[1]! / 100, 100 * (keptA === null ? p[2]! : 1 / keptA)];
       const kept = (at: number) => 1 - (I * at) / (1 + I * at * inverseA);
@@ -182,9 +184,9 @@ function startsOf({ densityPerM2: d, yieldKgHa: y }: Pairs, literature: Pick<Los
   const largest = 100 * (1 - Math.min(...y) / weedFreeKgHa);
   const steep = slope < 0 ? (-100 * slope) / weedFreeKgHa : literature.I;
   return [
-    { weedFreeKgHa, I: steep, A: Math.min(100, Math.max(20, 1.1 * largest)) },
+    { weedFreeKgHa, I: Math.min(STEEPEST_SLOPE / 2, steep), A: Math.min(100, Math.max(20, 1.1 * largest)) },
     { weedFreeKgHa, ...literature },
-    { weedFreeKgHa: highest, I: 60 / quantile(standing, 0.5), A: 60 },
+    { weedFreeKgHa: highest, I: Math.min(STEEPEST_SLOPE / 2, 60 / quantile(standing, 0.5)), A: 60 },
   ];
 }
 

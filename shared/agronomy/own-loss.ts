@@ -30,7 +30,7 @@ export interface PlacedPairs extends Pairs {
 }
 
 export interface Condition {
-  readonly id: 'pairs' | 'above half loss' | 'narrower' | 'bends';
+  readonly id: 'pairs' | 'above half loss' | 'slope held' | 'narrower' | 'bends';
   /** 'A kept': met in the other way that is allowed, with A of the literature. */
   readonly met: 'yes' | 'no' | 'A kept';
   readonly why: string;
@@ -69,6 +69,7 @@ export interface OwnLossFit {
 /** Fewer pairs, or fewer places with weeds, are no picture. *Assumed*: three parameters and as many again. */
 export const FEWEST_PAIRS = 6;
 export const FEWEST_WITH_WEEDS = 3;
+const FEWEST_DENSITIES = 3;
 const PAIRS_FOR_USE = 20;
 const ABOVE_HALF_FOR_USE = 6;
 const AIC_AHEAD = 2;
@@ -81,8 +82,10 @@ export function whyNoCurve({ densityPerM2, yieldKgHa }: Pairs): string | null {
     return `${n === 0 ? 'no place' : `only ${n} ${n === 1 ? 'place' : 'places'}`} with both counts and a yield nearby; a curve needs ${FEWEST_PAIRS} at least`;
   const standing = densityPerM2.filter((one) => one > 0);
   if (standing.length === 0) return 'no weed stood at any of the places with a yield nearby: there was no loss to see';
-  if (standing.length < FEWEST_WITH_WEEDS || new Set(densityPerM2).size < 3)
-    return `weeds stood at ${standing.length} of the ${n} places only, or everywhere alike: a curve needs places with few and with many`;
+  if (standing.length < FEWEST_WITH_WEEDS)
+    return `weeds stood at ${standing.length} of the ${n} places with a yield nearby; a curve needs ${FEWEST_WITH_WEEDS} at least`;
+  if (new Set(densityPerM2).size < FEWEST_DENSITIES)
+    return 'weeds stood alike at all the places: a curve needs places with few and with many';
   if (yieldKgHa.every((one) => one === yieldKgHa[0]))
     return 'the yield is the same at every place: nothing can be told from it';
   return null;
@@ -115,7 +118,13 @@ export function judgeOwnLoss(pairs: PlacedPairs, literature: LiteratureLoss): Ow
   const at = (curve: Pick<LossCurve, 'I' | 'A'>) => lossPercentAt(curve, medianDensityPerM2) / 100;
   const range = { low: at(literature.low), central: at(literature.central), high: at(literature.high) };
   const loss80 = { low: share(of80.low), high: share(of80.high) };
-  const conditions = [enoughPairs(n), enoughAboveHalf(aboveHalf, n), narrower(loss80, range), bends(lineAic - aic)];
+  const conditions = [
+    enoughPairs(n),
+    enoughAboveHalf(aboveHalf, n),
+    slopeHeld(I),
+    narrower(loss80, range),
+    bends(lineAic - aic),
+  ];
   const lossFraction = at(fit.curve);
   return {
     curve: fit.curve,
@@ -131,7 +140,7 @@ export function judgeOwnLoss(pairs: PlacedPairs, literature: LiteratureLoss): Ow
     conditions,
     used: conditions.every((one) => one.met !== 'no') && of50.atHigh !== null,
     quartiles: of50.atHigh === null ? null : { mild: of50.atLow ?? { ...fit.curve, I: 0 }, harsh: of50.atHigh },
-    saying: sayingOf(fit.curve, loss80, keepsA, ofFree.A.high !== null),
+    saying: sayingOf(fit.curve, loss80, I, keepsA ? 'literature' : ofFree.A.high === null ? 'open' : 'held'),
     doubts: doubtsOf(pairs, fit),
   };
 }
@@ -166,6 +175,15 @@ function enoughAboveHalf(above: number, n: number): Condition {
   };
 }
 
+/** Beyond methods-spatial §14, ours: a step would charge its whole loss to ground with a trace of weeds. */
+function slopeHeld({ high }: OpenInterval): Condition {
+  return {
+    id: 'slope held',
+    met: high === null ? 'no' : 'yes',
+    why: `How much the first weeds take has ${high === null ? 'no' : 'an'} upper end in these records.`,
+  };
+}
+
 function narrower({ low, high }: OpenInterval, range: OwnLossFit['literature']['lossFraction']): Condition {
   const literature = `the literature’s is ${percent(range.low)} to ${percent(range.high)}`;
   if (low === null || high === null)
@@ -194,11 +212,19 @@ function bends(ahead: number): Condition {
   };
 }
 
-function sayingOf(curve: LossCurve, { low, high }: OpenInterval, keepsA: boolean, endsKnown: boolean): string {
+function sayingOf(
+  curve: LossCurve,
+  loss: OpenInterval,
+  slope: OpenInterval,
+  ceiling: 'literature' | 'open' | 'held',
+): string {
   if (curve.I === 0) return 'These records show no loss: yield is no lower where more weeds stood.';
-  if (low === 0) return 'These records show a loss that may as well be chance.';
-  if (keepsA) return 'These records only show the slope I: how much the first weeds take, not where the loss ends.';
-  return high === null || !endsKnown
+  if (loss.low === 0) return 'These records show a loss that may as well be chance.';
+  if (slope.high === null)
+    return 'These records show that weedy places yield less, not how a few weeds differ from many.';
+  if (ceiling === 'literature')
+    return 'These records only show the slope I: how much the first weeds take, not where the loss ends.';
+  return ceiling === 'open'
     ? 'These records show how much the first weeds take; where the loss ends they hold from below alone.'
     : 'These records show both how much the first weeds take and where the loss ends.';
 }
@@ -228,6 +254,7 @@ function percent(fraction: number): string {
 /** What makes weeds and yield go together without one taking from the other, and what blurs their pairs. */
 export const CONFOUNDERS: readonly string[] = [
   'Weeds and low yield share causes: wet holes, poor soil, headlands, gaps in planting, spray damage. The curve takes all of it for the weeds’ doing.',
+  'A count speaks for the square meter or two that was looked at, the yield for the whole swath around it. Where weeds stand in clumps this flattens the curve: the loss looks smaller than it is.',
   'Weeds were counted on another day than the yield was weighed: what died, was pulled or came up in between is in no count.',
   'Places are off by some meters, in the counts and in the log.',
   'A combine mixes grain on its way to the sensor: a yield map smears 10 to 20 meters (30 to 70 feet), so that small patches look milder than they are.',

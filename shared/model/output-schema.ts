@@ -130,7 +130,7 @@ const ownLoss = z.discriminatedUnion('kind', [
     line: z.strictObject({ intercept: z.number(), slope: z.number(), aic: z.number() }),
     conditions: z.array(
       z.strictObject({
-        id: z.enum(['pairs', 'above half loss', 'narrower', 'bends']),
+        id: z.enum(['pairs', 'above half loss', 'slope held', 'narrower', 'bends']),
         met: z.enum(['yes', 'no', 'A kept']),
         why: z.string(),
       }),
