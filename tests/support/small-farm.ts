@@ -64,7 +64,12 @@ export function scouting(...rows: readonly string[][]): string {
 }
 
 /** Up and down a field in strips of 9 m, one record a second at 2 m/s: about 800 records. */
-export function harvestLog(field: FieldName, day = '2026-10-03', startS = 50_000): string {
+export function harvestLog(
+  field: FieldName,
+  day = '2026-10-03',
+  startS = 50_000,
+  flowKgS = (x: number, y: number) => 6.5 + 1.5 * Math.sin(y / 11 + x / 17),
+): string {
   const rows = ['time,longitude,latitude,flow_kg_s,moisture_pct,swath_m,header'];
   let second = dayNumber(day)! * 86_400 + startS;
   for (let strip = 0; strip < 13; strip++) {
@@ -73,7 +78,7 @@ export function harvestLog(field: FieldName, day = '2026-10-03', startS = 50_000
       const along = Math.min(step, 60) * 2;
       const y = strip % 2 === 0 ? along : SIDE_M - along;
       const [lon, lat] = placeIn(field, step > 60 ? x + (step - 60) * 0.9 : x, y);
-      const flow = step > 60 ? 0 : 6.5 + 1.5 * Math.sin(y / 11 + x / 17);
+      const flow = step > 60 ? 0 : flowKgS(x, y);
       const time = new Date(second++ * 1000).toISOString().replace('.000', '');
       rows.push(`${time},${lon.toFixed(7)},${lat.toFixed(7)},${flow.toFixed(3)},15.0,9,${step > 60 ? 0 : 1}`);
     }

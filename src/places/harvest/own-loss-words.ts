@@ -7,7 +7,7 @@ import { fromSI, toSI, UNITS } from '../../../shared/units/units.ts';
 
 export type FittedLine = Extract<OwnLossLine, { kind: 'fit' }>;
 
-/** "2.0% to 14%, most likely 8.2%"; "8.2%, and no upper end" where the records hold none. */
+/** "2 to 14%, most likely 8"; "8.2%, without an upper end" where the records hold none. */
 export function lossWords({ low, central, high }: FittedLine['lossFraction'], display: Display): string {
   if (high === null || low === null) return `${formatQuantity(central, 'fraction', display)}, without an upper end`;
   return formatRange({ low, central, high }, 'fraction', display);
@@ -17,26 +17,23 @@ export function lossWords({ low, central, high }: FittedLine['lossFraction'], di
 export function slopeWords({ curve, interval80: { I } }: FittedLine, display: Display): string {
   const ground = display === 'us' ? '100 ft²' : '1 m²';
   const perM2 = display === 'us' ? 1 / (100 * UNITS.ft2.factor) : 1;
-  const text = (percent: number) => `${formatNumber(percent * perM2, percent * perM2 < 9.95 ? 1 : 0)}%`;
-  const ends =
-    I.low === null || I.high === null
-      ? `from ${text(I.low ?? 0)} up, without an end`
-      : `${text(I.low)} to ${text(I.high)}, most likely ${text(curve.I)}`;
-  return `${ends} of the yield for each plant in ${ground}`;
+  const text = (percent: number) => formatNumber(percent * perM2, percent * perM2 < 9.95 ? 1 : 0);
+  return I.high === null
+    ? `at least ${text(I.low ?? 0)}% of the yield for each plant in ${ground}; the records hold no upper end`
+    : `${text(I.low ?? 0)} to ${text(I.high)}% of the yield for each plant in ${ground}, most likely ${text(curve.I)}`;
 }
 
 /** Where the loss ends, by the records alone. */
 export function ceilingWords({ curve, ceilingFrom, interval80: { A } }: FittedLine): string {
   const text = (percent: number) => `${formatNumber(percent, 0)}%`;
+  const likely = A.low === null || ceilingFrom === 'literature' ? '' : `, most likely ${text(curve.A)}`;
   const held =
     A.low === null
       ? 'not held by the records'
       : A.high === null
         ? `at least ${text(A.low)} by the records, which hold no upper end`
-        : `${text(A.low)} to ${text(A.high)} by the records`;
-  return ceilingFrom === 'records'
-    ? `${held}${A.low === null ? '' : `, most likely ${text(curve.A)}`}`
-    : `${text(curve.A)}, kept from the literature; ${held}`;
+        : `${formatNumber(A.low, 0)} to ${text(A.high)} by the records`;
+  return ceilingFrom === 'records' ? `${held}${likely}` : `${text(curve.A)}, kept from the literature; ${held}`;
 }
 
 /** A unit of the picture's axis, with what its values are divided by. */
