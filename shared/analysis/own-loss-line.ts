@@ -36,19 +36,19 @@ export function ownLossLine(at: string, own: OwnLoss, figures: FigureBook): OwnL
     `${at}/weedFreeYieldKgHa`,
     FORMULAS.ownWeedFreeYield,
     { Y: { value: curve.weedFreeKgHa, from } },
-    { notes },
+    { notes: [own.saying] },
   );
   figures.exact(
     `${at}/I`,
     FORMULAS.ownLossSlope,
     { I: { value: curve.I, from } },
-    { notes: [`80% profile interval: ${ends(interval80.I, (one) => `${three(one)}% per plant/m²`)}.`, ...notes] },
+    { notes: [`80% profile interval: ${ends(interval80.I, (one) => `${three(one)}% per plant/m²`)}.`, own.saying] },
   );
   figures.exact(
     `${at}/A`,
     FORMULAS.ownLossCeiling,
     { A: { value: curve.A / 100, from: ceilingFrom } },
-    { notes: [`80% profile interval by the records: ${ends(interval80.A, (one) => `${three(one)}%`)}.`, ...notes] },
+    { notes: [`80% profile interval by the records: ${ends(interval80.A, (one) => `${three(one)}%`)}.`, own.saying] },
   );
   const central = figures.exact(
     `${at}/lossFraction`,

@@ -13,6 +13,13 @@ export function lossWords({ low, central, high }: FittedLine['lossFraction'], di
   return formatRange({ low, central, high }, 'fraction', display);
 }
 
+/** "0.79/ft²", "8.5/m²": a usual density needs two figures. */
+export function densityWords(densityPerM2: number, display: Display): string {
+  const unit = shownUnit('count per area', display);
+  const shown = Number(fromSI(densityPerM2, unit).toPrecision(2));
+  return `${shown}${UNITS[unit].symbol}`;
+}
+
 /** What one more plant takes where weeds are few: in 100 ft², where the farm counts so, else in 1 m². */
 export function slopeWords({ curve, interval80: { I } }: FittedLine, display: Display): string {
   const ground = display === 'us' ? '100 ft²' : '1 m²';

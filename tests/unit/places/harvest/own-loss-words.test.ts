@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import {
   ceilingWords,
+  densityWords,
   type FittedLine,
   leftOutWords,
   literatureYieldAt,
@@ -40,6 +41,11 @@ test('a ceiling that the records do not hold is said to be the literature’s', 
   );
   const none = { ...kept, interval80: { ...kept.interval80, A: { low: null, high: null } } };
   expect(ceilingWords(none)).toBe('50%, kept from the literature; not held by the records');
+});
+
+test('a usual density has two figures', () => {
+  expect(densityWords(8.5, 'us')).toBe('0.79/ft²');
+  expect(densityWords(8.53, 'metric')).toBe('8.5/m²');
 });
 
 test('both curves begin at the field’s own yield without weeds', () => {
