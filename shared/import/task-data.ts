@@ -125,7 +125,7 @@ function* readTaskData(
       reading: {
         importer: taskDataImporter.id,
         takenFor: 'harvest log',
-        why: whyText(set, read, columns.timeS.count),
+        why: whyText(set, read),
         crs: 'WGS 84 (task data is always in it)',
         ...(wishes.utcOffsetMinutes === undefined ? {} : { utcOffsetMinutes: wishes.utcOffsetMinutes }),
         columns: columnsTold(read, set),
@@ -372,12 +372,12 @@ function tellOffsets(read: readonly ReadLog[], set: TaskSet, note: Note): void {
     );
 }
 
-function whyText(set: TaskSet, read: readonly ReadLog[], records: number): string {
+function whyText(set: TaskSet, read: readonly ReadLog[]): string {
   const version = set.version === null ? 'without its task file' : `version ${set.version}`;
   const logs = read.length === 1 ? '1 time log with grain' : `${read.length} time logs with grain`;
   const fields = [...new Set(read.flatMap((one) => one.log.field ?? []))];
   const on = fields.length === 0 ? '' : ` on ${fields.slice(0, 6).join(', ')}${fields.length > 6 ? ' and others' : ''}`;
-  return `Task data (${version}): ${logs}${on}, ${records} records with a place.`;
+  return `Task data (${version}): ${logs}${on}.`;
 }
 
 function columnsTold(read: readonly ReadLog[], set: TaskSet): Record<string, ColumnReading> {

@@ -8,6 +8,7 @@ import Papa from 'papaparse/papaparse.js';
 import { readBundle } from '../../shared/import/importers.ts';
 import type { HarvestLogRecords } from '../../shared/model/records.ts';
 import { run as drive } from '../support/run.ts';
+import { COMBINE_VALUES, combineRecords, headerXml, recordBytes, SMALL_SET, taskBundle } from '../support/task-data.ts';
 import { buildProgram, sampleFolder, workFolder } from './built.mjs';
 import { runMeasured } from './measured-child.ts';
 import { type Row, row, short } from './row.ts';
@@ -24,6 +25,7 @@ export async function run(): Promise<{ rows: Row[] }> {
   const harvest = join(sampleFolder(), 'files', 'harvest-2026');
   const rows: Row[] = [];
   for (const [what, file] of LOGS) rows.push(...besideAnotherReader(what, file, readFileSync(join(harvest, file))));
+  rows.push(taskData());
   rows.push(...(await fromDisk(readFileSync(join(harvest, 'home.csv')))));
   return { rows };
 }
@@ -58,6 +60,32 @@ function besideAnotherReader(what: string, file: string, bytes: Uint8Array): Row
     row(`reading, ${what}`, records / ours!.cpuS, 'records/s of CPU'),
     row(`reading, ${what}: CPU time of papaparse (cells only) over ours`, ratio, ''),
   ];
+}
+
+const TASK_RECORDS = 200_000;
+
+/** A time log of 200 000 records, four values in each. */
+function taskData(): Row {
+  const records = combineRecords(TASK_RECORDS).map((one, i) => ({
+    ...one,
+    ms: 20_000_000 + i * 200,
+    values: { 0: 8_000_000 + (i % 977) * 1000, 1: 175_000 + (i % 89), 2: 9000, 3: 1 },
+  }));
+  const bundle = taskBundle(
+    { ...SMALL_SET, 'TLG00001.XML': headerXml(COMBINE_VALUES), 'TLG00001.BIN': recordBytes(records) },
+    1 << 20,
+  );
+  const read = () => {
+    const outcome = drive(readBundle(bundle, {}));
+    if (!outcome.ok) throw new Error(`the task set was refused: ${outcome.problems[0]?.text}`);
+    return (outcome.value.records as HarvestLogRecords).count;
+  };
+  if (read() !== TASK_RECORDS) throw new Error(`${read()} of ${TASK_RECORDS} records were read`);
+  const [ours] = timeInTurn([{ name: 'ours', run: read }], REPEATS);
+  console.log(
+    `task data, ${short(TASK_RECORDS)} records: ${tell(ours!)}; ${short(TASK_RECORDS / ours!.cpuS)} records/s of CPU`,
+  );
+  return row('reading, task data', TASK_RECORDS / ours!.cpuS, 'records/s of CPU');
 }
 
 async function fromDisk(log: Uint8Array): Promise<Row[]> {

@@ -131,6 +131,8 @@ export const seasonStep = defineStep<Settings, FieldSeason>({
     );
     return [
       ...new Set([
+        // Also on a farm that knows no weed yet.
+        'cohort.cropEmergesAfterDays',
         ...residualParameters(ingredients),
         ...speciesOf(farm).flatMap((one) => [...emergenceParameters(one as SpeciesId), ...cohortParameters(one, crop)]),
       ]),

@@ -1,4 +1,7 @@
 import { describe, expect, test } from 'vitest';
+import { memoryStore } from '../../../shared/analysis/memory-store.ts';
+import type { FieldMachineLoad } from '../../../shared/analysis/steps/machine-load.ts';
+import { startRunner } from '../../../shared/analysis/study.ts';
 import { takeIn } from '../../../shared/analysis/take-in.ts';
 import { fieldsOfRecords, NO_FIELD, partOfLog, partsOfLog } from '../../../shared/harvest/log-parts.ts';
 import type { MultiPolygon } from '../../../shared/geometry/types.ts';
@@ -152,6 +155,16 @@ test('the study of each field rests on its part: the same yield as from a file a
   expect(one.study.fields.map((field) => field.harvest!.records)).toEqual([ROWS, ROWS]);
   expect(one.study.fields.every((field) => field.harvest!.standardMassKg > 1000)).toBe(true);
   expect(one.study.fields.map((field) => field.harvest)).toEqual(apart.study.fields.map((field) => field.harvest));
+});
+
+test('on a farm that knows no weed yet the way of the machine can be followed all the same', () => {
+  const log = bundleOf('log.csv', text(WEST));
+  const farm = taken(withFields('West'), log);
+  expect(farm.thresholdPerM2).toEqual({});
+  const door = { open: () => log.parts[0]! };
+  const scope = { field: 'west', season: 2026, case: 'central' as const };
+  const outcome = drive(startRunner(farm, door, memoryStore()).outcome('machine-load', scope));
+  expect(outcome.ok && (outcome.value as FieldMachineLoad).depositSeeds.length).toBe(ROWS);
 });
 
 describe('task data', () => {
