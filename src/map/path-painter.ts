@@ -11,6 +11,8 @@ export interface DrawnPath {
   readonly points: PathPoints;
   /** Up to here, seconds since its first point; null: the whole way. */
   readonly untilS: number | null;
+  /** Each frame is another moment: the way so far is thinned as while the map moves. */
+  readonly plays: boolean;
   /** Behind others: fainter. */
   readonly behind: boolean;
 }
@@ -77,7 +79,8 @@ export class PathPainter implements CustomLayerInterface {
       halfPx: [gl.drawingBufferWidth / 2, gl.drawingBufferHeight / 2],
       ratio: gl.drawingBufferWidth / Math.max(1, map.getCanvas().clientWidth),
       // Of each field one more may be drawn, since its last point always is.
-      stride: map.isMoving() ? strideFor(points, POINTS_WHILE_MOVING - seen.length) : 1,
+      stride:
+        map.isMoving() || seen.some((one) => one.plays) ? strideFor(points, POINTS_WHILE_MOVING - seen.length) : 1,
     };
     gl.disable(gl.DEPTH_TEST);
     gl.disable(gl.STENCIL_TEST);
@@ -99,7 +102,8 @@ export class PathPainter implements CustomLayerInterface {
     const linePx = LINE_PX * inks.bold * ratio;
     if (untilS !== null) {
       const fresh = { color: inks.fresh, alpha: 0.9, widthPx: Math.max(2, barPx), freshS: DRIES_IN_S };
-      segments.paint(points, { ...sight, time: [untilS - DRIES_IN_S, untilS] }, fresh);
+      // A few hundred points at most: never thinned.
+      segments.paint(points, { ...sight, stride: 1, time: [untilS - DRIES_IN_S, untilS] }, fresh);
     }
     // On a dark shade ink is not seen without some paper beside it.
     if (clear === 1 && stride === 1) {

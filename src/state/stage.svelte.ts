@@ -22,6 +22,8 @@ export interface Retrace {
   readonly field: string;
   /** Seconds since the first point of the path. */
   readonly atS: number;
+  /** It goes on by itself: each frame is another moment. */
+  readonly plays: boolean;
 }
 
 /** Seed of a field is being followed: a press in the field asks, and the answer is drawn in the place of its shade. */

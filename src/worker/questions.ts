@@ -4,6 +4,7 @@ import { flaggedRecordsQuestion } from './questions/flagged-records.ts';
 import { harvestOrderQuestion } from './questions/harvest-order.ts';
 import { changeBetweenQuestion, weedOverRoundsQuestion } from './questions/changes.ts';
 import { closeFarmQuestion } from './questions/close-farm.ts';
+import { fieldPatchesQuestion } from './questions/field-patches.ts';
 import { fieldNotesQuestion } from './questions/field-notes.ts';
 import { farmFileQuestion } from './questions/farm-file.ts';
 import { harvestPathQuestion } from './questions/harvest-path.ts';
@@ -50,6 +51,8 @@ export const questions = {
   'flagged records': flaggedRecordsQuestion,
   /** What was aboard at each point of that way, and where seed fell. */
   'machine load': machineLoadQuestion,
+  /** Patches drawn of a field. */
+  'field patches': fieldPatchesQuestion,
   /** Where the seed of some ground landed, or where the seed on it came from. */
   'seed trace': seedTraceQuestion,
   /** Each machine's fields in the order of its visits, and the seed carried between them. */

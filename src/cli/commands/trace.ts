@@ -6,6 +6,7 @@ import {
   traceBase,
   type TracedGround,
 } from '../../../shared/analysis/seed-trace.ts';
+import { fieldPatches } from '../../../shared/analysis/field-patches.ts';
 import {
   partWords,
   shareText,
@@ -14,10 +15,10 @@ import {
   traceFinding,
   traceNotes,
 } from '../../../shared/analysis/trace-words.ts';
+import type { ResultOf } from '../../../shared/analysis/changes.ts';
 import type { Scope, StepId } from '../../../shared/analysis/step.ts';
 import { startRunner } from '../../../shared/analysis/study.ts';
 import type { LonLat, MultiPolygon } from '../../../shared/geometry/types.ts';
-import { patchesIn } from '../../../shared/model/edits/patches.ts';
 import type { Farm, Field } from '../../../shared/model/farm.ts';
 import { fieldByName, fieldOf, studySeason } from '../../../shared/model/lookups.ts';
 import { formatQuantity } from '../../../shared/units/format.ts';
@@ -52,18 +53,19 @@ export const traceCommand: Command = {
       return 2;
     }
     const { farm, door, results } = opened.value;
-    const ask = askOf(farm, words[1]!, (name) => options[name]?.[0]);
+    const runner = startRunner(farm, door, results);
+    const say = ({ title, done, total }: { title: string; done: number; total: number }) =>
+      `${title} ${percent(done, total)}`;
+    const result = <T>(step: StepId, scope: Scope) => {
+      const outcome = drive(host, runner.outcome(step, scope), say);
+      return outcome.ok ? (outcome.value as T) : null;
+    };
+    const ask = askOf(farm, words[1]!, (name) => options[name]?.[0], result);
     if (typeof ask === 'string') {
       host.err(`${ask}\n`);
       return 2;
     }
-    const runner = startRunner(farm, door, results);
-    const say = ({ title, done, total }: { title: string; done: number; total: number }) =>
-      `${title} ${percent(done, total)}`;
-    const base = traceBase(farm, ask, <T>(step: StepId, scope: Scope) => {
-      const outcome = drive(host, runner.outcome(step, scope), say);
-      return outcome.ok ? (outcome.value as T) : null;
-    });
+    const base = traceBase(farm, ask, result);
     if (!base) {
       host.err(paragraph(notThere(farm, ask)));
       return 2;
@@ -75,7 +77,12 @@ export const traceCommand: Command = {
   },
 };
 
-function askOf(farm: Farm, name: string, given: (name: string) => string | undefined): SeedTraceAsk | string {
+function askOf(
+  farm: Farm,
+  name: string,
+  given: (name: string) => string | undefined,
+  result: ResultOf,
+): SeedTraceAsk | string {
   const field = fieldByName(farm, name);
   if (!field?.ours)
     return `The farm has no field "${name}"; its fields are ${farm.fields
@@ -91,18 +98,25 @@ function askOf(farm: Farm, name: string, given: (name: string) => string | undef
   const radiusM = lengthM(given('radius') ?? String(USUAL_RADIUS_M));
   if (radiusM === null || !(radiusM <= FARTHEST_M))
     return `--radius is a length above 0 and up to ${FARTHEST_M} m, as 20 or 60ft, not "${given('radius')}".`;
-  const ground = groundOf(farm, field, season, (from ?? to)!, radiusM);
+  const ground = groundOf(farm, field, season, (from ?? to)!, radiusM, result);
   if (typeof ground === 'string') return ground;
   return { field: field.id, season, way: from === undefined ? 'to' : 'from', ground };
 }
 
-function groundOf(farm: Farm, field: Field, season: number, text: string, radiusM: number): TracedGround | string {
+function groundOf(
+  farm: Farm,
+  field: Field,
+  season: number,
+  text: string,
+  radiusM: number,
+  result: ResultOf,
+): TracedGround | string {
   const [kind, which = ''] = text.split(':') as [string, string?];
   if (kind === 'patch') {
-    const patches = patchesIn(farm, season, field.id);
+    const patches = fieldPatches(farm, { field: field.id, season }, result);
     const patch = patches[Number(which) - 1];
     return patch
-      ? { area: patch.patch.area as MultiPolygon }
+      ? { area: patch.area }
       : `${field.name} has ${patches.length} drawn patches in ${season}; there is no patch ${which}.`;
   }
   if (kind === 'zone') {

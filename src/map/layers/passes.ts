@@ -22,6 +22,7 @@ export const passesLayer: MapLayer = {
           [...paths].map(([field, path]) => ({
             points: pointsOf(path),
             untilS: field === retrace?.field ? retrace.atS : null,
+            plays: field === retrace?.field && retrace.plays,
             behind: ahead !== null && paths.has(ahead) && field !== ahead,
           })),
         );

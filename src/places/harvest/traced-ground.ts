@@ -3,7 +3,7 @@ import { createFrame } from '../../../shared/geometry/local-frame.ts';
 import { cellCentre } from '../../../shared/geometry/grid.ts';
 import type { LonLat, MultiPolygon } from '../../../shared/geometry/types.ts';
 import type { TracedGround } from '../../../shared/analysis/seed-trace.ts';
-import { patchesIn } from '../../../shared/model/edits/patches.ts';
+import type { FieldPatch } from '../../../shared/analysis/field-patches.ts';
 import type { Farm } from '../../../shared/model/farm.ts';
 import { type Display, formatNumber, formatQuantity, shownUnit } from '../../../shared/units/format.ts';
 import { type Typed } from '../../../shared/units/typed-number.ts';
@@ -37,15 +37,16 @@ export function outlineOf(ground: TracedGround): MultiPolygon {
   return [[ring]];
 }
 
-/** Patches drawn in a field for the season, and its zones: those that were accepted, else the proposed. */
+/** Patches drawn in a field, and its zones of the coming season: those that were accepted, else the proposed. */
 export function drawnGrounds(
   farm: Farm,
   field: { readonly id: string; readonly zones: readonly { readonly id: string; readonly area: MultiPolygon }[] },
   season: number,
+  drawn: readonly FieldPatch[],
 ): readonly NamedGround[] {
-  const patches = patchesIn(farm, season, field.id).map(({ patch }, index) => ({
-    name: `Patch ${index + 1}: ${typeof patch.density === 'string' ? `${patch.density}, ` : ''}${weedName(patch.species)}`,
-    ground: { area: patch.area as MultiPolygon },
+  const patches = drawn.map(({ species, density, area }, index) => ({
+    name: `Patch ${index + 1}: ${typeof density === 'string' ? `${density}, ` : ''}${weedName(species)}`,
+    ground: { area },
   }));
   const accepted = farm.zoneSets.find((one) => one.field === field.id && one.season === season + 1);
   const zones = accepted

@@ -7,7 +7,7 @@ import { sayCleanOut } from '../../../shared/model/edits/visits.ts';
 import { traceSchema } from '../../../shared/model/output-schema.ts';
 import { closeTo } from '../../support/close-to.ts';
 import type { MemoryHost } from '../../support/memory-host.ts';
-import { placeIn } from '../../support/small-farm.ts';
+import { patches, placeIn } from '../../support/small-farm.ts';
 import { documentOf, hostWithFarm } from '../../support/small-farm-host.ts';
 
 let host: MemoryHost;
@@ -65,6 +65,15 @@ describe('trace --from', () => {
     const within = trace.within.map((one) => one.share.central!);
     expect([...within].sort((a, b) => a - b)).toEqual(within);
   });
+
+  test('of a patch that a file brought, by its number', () => {
+    const other = hostWithFarm('patched');
+    other.put('patches-2026.geojson', patches);
+    expect(other.run('add', 'patched', 'patches-2026.geojson').code).toBe(0);
+    const trace = other.json<Told>('trace', 'patched', 'west', '--from', 'patch:2');
+    closeTo(trace.groundAreaM2, 30 * 40, { within: 200, because: 'whole cells of 5 m' });
+    expect(other.run('trace', 'patched', 'west', '--from', 'patch:3').err).toContain('has 2 drawn patches in 2026');
+  }, 60_000);
 
   test('seed that went there from here came here from there: both ways tell one number', () => {
     const [a, b] = [at(60, 30), at(60, 60)];

@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
 import type { MultiPolygon } from '../../../../shared/geometry/types.ts';
-import { addPatch } from '../../../../shared/model/edits/patches.ts';
 import {
   drawnGrounds,
   groundAt,
@@ -11,20 +10,17 @@ import {
 } from '../../../../src/places/harvest/traced-ground.ts';
 import { edgesBelow } from '../../../../src/map/classes.ts';
 import { placeIn } from '../../../support/small-farm.ts';
-import { after, patchArea, twoFieldFarm, WATERHEMP, WEST } from '../../../support/two-field-farm.ts';
+import { patchArea, twoFieldFarm } from '../../../support/two-field-farm.ts';
 
 const farm = twoFieldFarm();
-const patched = after(
-  farm,
-  addPatch(farm, { field: WEST, species: WATERHEMP, area: patchArea, density: 'thick', season: 2026, on: null }),
-);
+const patch = { species: 'waterhemp', density: 'thick' as const, area: patchArea };
 const west = (areas: readonly MultiPolygon[] = []) => ({
   id: 'west',
   zones: areas.map((area, index) => ({ id: `west-2027-${'AB'[index]}`, area })),
 });
 
 describe('a press', () => {
-  const drawn = drawnGrounds(patched, west(), 2026);
+  const drawn = drawnGrounds(farm, west(), 2026, [patch]);
 
   test('in a drawn patch takes it whole, beside it the ground about the place', () => {
     expect(groundAt(placeIn('West', 30, 20), drawn, 10, 'metric')).toMatchObject({
@@ -36,12 +32,14 @@ describe('a press', () => {
   });
 
   test('finds zones as they are proposed until some were accepted', () => {
-    const proposed = drawnGrounds(farm, west([patchArea]), 2026);
+    const proposed = drawnGrounds(farm, west([patchArea]), 2026, []);
     expect(proposed.map((one) => one.name)).toEqual(['Zone A, proposed']);
     expect(groundAt(placeIn('West', 30, 20), proposed, 10, 'metric').name).toMatch(/^Within 10 m/);
     const zones = [{ id: 'z', letter: 'C', area: patchArea }];
     const accepted = { ...farm, zoneSets: [{ id: 's', field: 'west', season: 2027, rules: null, zones }] };
-    expect(drawnGrounds(accepted as typeof farm, west([patchArea]), 2026).map((one) => one.name)).toEqual(['Zone C']);
+    expect(drawnGrounds(accepted as typeof farm, west([patchArea]), 2026, []).map((one) => one.name)).toEqual([
+      'Zone C',
+    ]);
   });
 
   test('is drawn as a closed ring of its radius', () => {
