@@ -56,6 +56,7 @@ export function printStudy(host: Host, study: PrintedStudy, farm: Farm): void {
   }
   if (ranked.length === 0) printPrograms(host, study, farm);
   if (ranked.length > 0) printRankings(host, study, ranked, farm);
+  printOwnLoss(host, study, farm);
   if (study.budget.curve.length > 0) printCurve(host, study, farm);
   const { ran, reused } = Object.values(study.steps).reduce(
     (sum, one) => ({ ran: sum.ran + one.ran, reused: sum.reused + one.reused }),
@@ -131,6 +132,28 @@ function printRankings(host: Host, study: Study, ranked: Study['fields'], farm: 
       ),
     );
   }
+  host.out('\n');
+}
+
+/** What weeds took where they stood, by each field's own log and counts. */
+function printOwnLoss(host: Host, { fields }: Study, farm: Farm): void {
+  const told = fields.flatMap(({ id, name, harvest, ownLoss }) => {
+    if (!ownLoss || !harvest || harvest.assumedPath) return [];
+    if (ownLoss.kind === 'missing') return [`${name}: not known, since ${ownLoss.why}.`];
+    const { low, central, high } = ownLoss.lossFraction;
+    const own =
+      low === null || high === null
+        ? `${formatQuantity(central, 'fraction', farm.display)}, without an upper end`
+        : formatRange({ low, central, high }, 'fraction', farm.display);
+    const literature = formatRange(ownLoss.literature.lossFraction, 'fraction', farm.display);
+    const use = ownLoss.used ? 'used for this season' : 'shown, not used';
+    return [
+      `${name}: ${own}; the literature says ${literature}. ${ownLoss.saying} ${use[0]!.toUpperCase()}${use.slice(1)}: fields/${id}/ownLoss/lossFraction.`,
+    ];
+  });
+  if (told.length === 0) return;
+  host.out('Loss where weeds stood, by each field’s own log and counts; other causes are in it too\n');
+  for (const one of told) host.out(paragraph(one, '   '));
   host.out('\n');
 }
 

@@ -92,6 +92,16 @@ describe('the loss by a field’s own records', () => {
       });
   });
 
+  test('is printed with the literature beside it', () => {
+    const { out } = host.run('study', 'farm');
+    const text = out.replace(/\s+/g, ' ');
+    expect(text).toContain('Loss where weeds stood, by each field’s own log and counts');
+    expect(text).toMatch(
+      /West: \d+ to \d+%, most likely \d+; the literature says .* Used for this season: fields\/west/,
+    );
+    expect(text).not.toContain('Middle: not known, since');
+  });
+
   test('is missing, in a sentence, without a log', () => {
     expect(fieldOf(study, 'middle').ownLoss).toEqual({
       kind: 'missing',
