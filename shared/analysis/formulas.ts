@@ -142,7 +142,8 @@ export const FORMULAS = {
     text: 'I of the Y₀, I and A with the least Σ (y − Y₀·(1 − I·D/(1 + I·D/A)))²',
     unit: '% per (plant/m2)',
     symbols: { I: { means: 'fitted slope', unit: '% per (plant/m2)' } },
-    source: 'cousens1985; methods-spatial §14 (reference cases curve-fitting: NIST, R nls, scipy profiles)',
+    source:
+      'Cousens 1985, Ann. Appl. Biol. 107; methods-spatial §14 (reference cases curve-fitting: NIST, R nls, scipy profiles)',
     compute: ({ I }) => I!,
   }),
   ownLossCeiling: formula('ownLossCeiling', {
@@ -153,7 +154,8 @@ export const FORMULAS = {
     symbols: {
       A: { means: 'fitted asymptote, or the literature’s where the records do not show it', unit: 'fraction' },
     },
-    source: 'cousens1985; methods-spatial §14 (reference cases curve-fitting: NIST, R nls, scipy profiles)',
+    source:
+      'Cousens 1985, Ann. Appl. Biol. 107; methods-spatial §14 (reference cases curve-fitting: NIST, R nls, scipy profiles)',
     compute: ({ A }) => A!,
   }),
   ownWeedFreeYield: formula('ownWeedFreeYield', {
@@ -161,19 +163,20 @@ export const FORMULAS = {
     text: 'Y₀ of the Y₀, I and A with the least Σ (y − Y₀·(1 − I·D/(1 + I·D/A)))²',
     unit: 'kg/ha',
     symbols: { Y: { means: 'fitted yield at density 0', unit: 'kg/ha' } },
-    source: 'cousens1985; methods-spatial §14 (reference cases curve-fitting: NIST, R nls, scipy profiles)',
+    source:
+      'Cousens 1985, Ann. Appl. Biol. 107; methods-spatial §14 (reference cases curve-fitting: NIST, R nls, scipy profiles)',
     compute: ({ Y }) => Y!,
   }),
   ownLoss: formula('ownLoss', {
     gives: 'share of the yield lost at the usual density of weedy places, by this field’s own counts and yield map',
-    text: 'I·D / (1 + I·D/A) / 100',
+    text: 'I·D / (1 + I·D/(100·A)) / 100',
     unit: 'fraction',
     symbols: {
       I: { means: 'slope', unit: '% per (plant/m2)' },
       A: { means: 'asymptote', unit: 'fraction' },
       D: { means: 'median density of the places where weeds stood', unit: 'per m2' },
     },
-    source: 'cousens1985; methods-spatial §14 (reference cases curve-fitting)',
+    source: 'cousens1985',
     compute: ({ I, A, D }) => yieldLossFraction(I! * D!, 100 * A!),
   }),
   yieldLossKg: formula('yieldLossKg', {
