@@ -1,5 +1,5 @@
 /** Per field, season and case: all seed that came to the ground, own and carried in, and the season's closed ledger. */
-import { addLedgers, assertClosed, type Ledger, scaledLedger } from '../../harvest/ledger.ts';
+import { addLedgers, assertClosed, type Ledger, scaledLedger, EMPTY_LEDGER } from '../../harvest/ledger.ts';
 import { done } from '../../model/problem.ts';
 import { defineStep } from '../define-step.ts';
 import type { ChainLink } from './movement-chain.ts';
@@ -53,7 +53,7 @@ export const landedStep = defineStep<null, FieldLanded>({
       assertClosed(both);
       return both;
     });
-    const ledger = ledgers.reduce((a, b) => addLedgers(a, b));
+    const ledger = ledgers.reduce((a, b) => addLedgers(a, b), EMPTY_LEDGER);
     assertClosed(ledger);
     return done({
       species: own.species,

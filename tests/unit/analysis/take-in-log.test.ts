@@ -1,8 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { memoryStore } from '../../../shared/analysis/memory-store.ts';
+import type { FieldLanded } from '../../../shared/analysis/steps/landed.ts';
 import type { FieldMachineLoad } from '../../../shared/analysis/steps/machine-load.ts';
 import { startRunner } from '../../../shared/analysis/study.ts';
 import { takeIn } from '../../../shared/analysis/take-in.ts';
+import { EMPTY_LEDGER } from '../../../shared/harvest/ledger.ts';
 import { fieldsOfRecords, NO_FIELD, partOfLog, partsOfLog } from '../../../shared/harvest/log-parts.ts';
 import type { MultiPolygon } from '../../../shared/geometry/types.ts';
 import { readBundle } from '../../../shared/import/importers.ts';
@@ -163,8 +165,11 @@ test('on a farm that knows no weed yet the way of the machine can be followed al
   expect(farm.thresholdPerM2).toEqual({});
   const door = { open: () => log.parts[0]! };
   const scope = { field: 'west', season: 2026, case: 'central' as const };
-  const outcome = drive(startRunner(farm, door, memoryStore()).outcome('machine-load', scope));
+  const runner = startRunner(farm, door, memoryStore());
+  const outcome = drive(runner.outcome('machine-load', scope));
   expect(outcome.ok && (outcome.value as FieldMachineLoad).depositSeeds.length).toBe(ROWS);
+  const landed = drive(runner.outcome('landed', scope));
+  expect(landed.ok && (landed.value as FieldLanded).ledger).toEqual(EMPTY_LEDGER);
 });
 
 describe('task data', () => {
