@@ -108,9 +108,11 @@ export class Picture {
     }));
   });
   readonly traced = $derived.by<PicturedTrace | null>(() => this.tracedIn());
+  /** Each frame of a retrace is another moment of the same field: what hangs on the field alone is not worked out again. */
+  private readonly retracedField = $derived.by(() => this.retrace?.field);
   /** When the combine passed each cell of the field that is retraced, seconds since its first point; NaN where it never did. */
   readonly cutTimes = $derived.by<Float32Array | null>(() => {
-    const field = this.retrace?.field;
+    const field = this.retracedField;
     const grid = field === undefined ? undefined : this.shading.grids?.get(field)?.grid;
     const path = field === undefined ? undefined : this.paths.get(field);
     return grid && path ? cutTimes(path, grid) : null;
