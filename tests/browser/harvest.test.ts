@@ -113,9 +113,9 @@ for (const { name, finger, use } of DESK_AND_PHONE) {
       await flags.click();
       await page.getByRole('button', { name: 'Show the records flagged header-up on the map' }).click();
       await expect(page.getByText(/^Rows of the file: /)).toBeVisible();
-      await page.getByRole('checkbox', { name: 'Count the records flagged ramp-start' }).check();
+      await page.getByRole('checkbox', { name: 'Count the records flagged ramp-end' }).check();
       await expect(flags).toContainText('1 of them lifted');
-      await page.getByRole('button', { name: /^Undo ?: Count records flagged ramp-start on West/ }).click();
+      await page.getByRole('button', { name: /^Undo ?: Count records flagged ramp-end on West/ }).click();
       await expect(flags).not.toContainText('lifted');
 
       // It plays, and stops where it is stopped.
