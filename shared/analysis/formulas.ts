@@ -226,6 +226,40 @@ export const FORMULAS = {
     source: 'methods-season §4.2 (reference cases seed-movement)',
     compute: ({ N }) => N!,
   }),
+  stopSeeds: formula('stopSeeds', {
+    gives: 'seed that a clean-out keeps from falling in this field and those after it on the list',
+    text: 'N_without − N_with; in each field (1 − a) L falls and a L + b rides on, a clean-out takes the share c of L',
+    unit: 'seeds',
+    symbols: {
+      N_without: { means: 'falls in them without it, all weeds', unit: 'seeds' },
+      N_with: { means: 'falls in them after it', unit: 'seeds' },
+    },
+    source: 'methods-season §9 (reference cases harvest-order)',
+    compute: ({ N_without, N_with }) => Math.max(0, N_without! - N_with!),
+  }),
+  stopMoney: formula('stopMoney', {
+    gives: 'yield that a clean-out saves this field and those after it on the list, over the planning horizon',
+    text: 'M_without − M_with; M = Σ over fields and weeds of the yield that the seed that rides in costs over the horizon, on the bank that lies there',
+    unit: 'money',
+    symbols: {
+      M_without: { means: 'cost of the seed that stays in them without it', unit: 'money' },
+      M_with: { means: 'cost of what stays after it', unit: 'money' },
+    },
+    source:
+      'methods-season §9; v is the mean cost of a seed when as much rides in as the worst other field leaves aboard',
+    compute: ({ M_without, M_with }) => Math.max(0, M_without! - M_with!),
+  }),
+  breakEven: formula('breakEven', {
+    gives: 'time that a clean-out may take and still pay',
+    text: '60 · M / k',
+    unit: 'min',
+    symbols: {
+      M: { means: 'yield that it saves', unit: 'money' },
+      k: { means: 'cost of an hour of harvest, as typed', unit: 'money' },
+    },
+    source: 'methods-season §9',
+    compute: ({ M, k }) => (60 * M!) / k!,
+  }),
   stake: formula('stake', {
     gives: 'cost of doing nothing new: present value of the yield lost over the horizon under current practice',
     text: 'Σ_t M_t / (1 + r)^t',

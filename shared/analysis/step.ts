@@ -36,6 +36,7 @@ export const STEP_IDS = [
   'bank-start',
   'program-effect',
   'seedbank',
+  'seed-worth',
   'priority',
 ] as const;
 export type StepId = (typeof STEP_IDS)[number];

@@ -23,6 +23,7 @@ import { roundInfestationStep } from './steps/round-infestation.ts';
 import { scoutingStep } from './steps/scouting.ts';
 import { seasonStep } from './steps/season.ts';
 import { seedbankStep } from './steps/seedbank.ts';
+import { seedWorthStep } from './steps/seed-worth.ts';
 import { seedReturnStep } from './steps/seed-return.ts';
 import { travelDirectionStep } from './steps/travel-direction.ts';
 import { yieldLossStep } from './steps/yield-loss.ts';
@@ -81,6 +82,8 @@ export const steps: Readonly<Record<StepId, Step>> = {
   'program-effect': programEffectStep,
   /** bank, what a program lets live → bank, loss and cost in each year of the horizon */
   seedbank: seedbankStep,
+  /** bank, what current practice lets live → what seed that rides in costs a field */
+  'seed-worth': seedWorthStep,
   /** all programs on all fields → stake, gain, gain per money, the best set within the budget */
   priority: priorityStep,
 };

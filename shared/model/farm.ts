@@ -119,7 +119,24 @@ export const visitSchema = z.object({
   /** Records of the log with these flags count as if they were sound. */
   liftedFlags: z.array(z.enum(LIFTABLE_FLAGS)).optional(),
   cleanOutBefore: z.enum(['limited', 'thorough']).optional(),
+  /** False says that it is still to be cut although a log is at hand. */
   done: z.boolean().optional(),
+  /** The how-manieth field it was ticked off as, where no day is known. */
+  cutAs: z.int().positive().optional(),
+  /** From when on it can be cut: a field that is ripe later never comes before one that is ripe earlier. */
+  ripeFrom: day.optional(),
+});
+
+/** What cutting in another order and cleaning the combine out costs, as the person typed it. */
+export const harvestCostsSchema = z.object({
+  /** Machine, crew and what waits for them, money an hour. */
+  costPerHour: positive.optional(),
+  limitedMin: positive.optional(),
+  thoroughMin: positive.optional(),
+  /** On the road between fields; without it ways are not counted. */
+  roadSpeedMS: positive.optional(),
+  /** Ways longer than the straight line; `from` null is the yard. */
+  roads: z.array(z.object({ from: id.nullable(), to: id, distanceM: positive })).optional(),
 });
 
 /** What a machine carried when it came to its first field of the season; none said: clean is assumed. */
@@ -371,6 +388,7 @@ export const farmSchema = z.object({
     hours: positive.optional(),
     sprayDays: positive.optional(),
     mustTreat: z.array(id),
+    harvest: harvestCostsSchema.optional(),
   }),
   ownValues: z.array(ownValueSchema),
   trials: z.array(z.unknown()),
@@ -388,6 +406,7 @@ export type Field = z.infer<typeof fieldSchema>;
 export type Machine = z.infer<typeof machineSchema>;
 export type Season = z.infer<typeof seasonSchema>;
 export type Arrival = z.infer<typeof arrivalSchema>;
+export type HarvestCosts = z.infer<typeof harvestCostsSchema>;
 export type CropSeason = Season['crops'][number];
 export type Round = z.infer<typeof roundSchema>;
 export type Product = z.infer<typeof productSchema>;

@@ -85,6 +85,13 @@ export function harvestOf(farm: Farm, field: string, year: number): FieldHarvest
   };
 }
 
+/** Whether a field is cut: as the person ticked it, else where its log is at hand. */
+export function isCut(farm: Farm, field: string, year: number): boolean {
+  const visits = (seasonOf(farm, year)?.visits ?? []).filter((visit) => visit.field === field);
+  const said = visits.flatMap((one) => one.done ?? []);
+  return said.length > 0 ? said.includes(true) : visits.some((one) => one.file !== undefined);
+}
+
 /** Fields of ours that a machine harvests in a season, in the order of the document. */
 export function fieldsCutBy(farm: Farm, machine: string, year: number): readonly string[] {
   return farm.fields

@@ -4,6 +4,7 @@ import type { Command, ExitCode } from './command.ts';
 import { addCommand } from './commands/add.ts';
 import { changesCommand } from './commands/changes.ts';
 import { checkCommand } from './commands/check.ts';
+import { harvestCommand } from './commands/harvest.ts';
 import { newCommand } from './commands/new.ts';
 import { orderCommand } from './commands/order.ts';
 import { sampleCommand } from './commands/sample.ts';
@@ -27,6 +28,7 @@ export const commands: readonly Command[] = [
   stopsCommand,
   changesCommand,
   traceCommand,
+  harvestCommand,
   zonesCommand,
   orderCommand,
   workingCommand,

@@ -45,6 +45,8 @@ export class OpenFarm {
   keepFiles: () => Promise<void> = () => Promise.resolve();
   /** By field: the numbers of its zones as they were asked for last. */
   readonly zoneFigures = new Map<string, FigureBook>();
+  /** Of the order of harvest as it was asked for last. */
+  harvestFigures: FigureBook | null = null;
   private readonly live: LiveStudy;
   private readonly turn = messageTurn();
   /** The document as the last study looked at it. */

@@ -7,6 +7,7 @@ import { closeFarmQuestion } from './questions/close-farm.ts';
 import { fieldPatchesQuestion } from './questions/field-patches.ts';
 import { fieldNotesQuestion } from './questions/field-notes.ts';
 import { farmFileQuestion } from './questions/farm-file.ts';
+import { harvestChoicesQuestion, harvestPlanQuestion } from './questions/harvest-plan.ts';
 import { harvestPathQuestion } from './questions/harvest-path.ts';
 import { lookNextQuestion } from './questions/look-next.ts';
 import { machineLoadQuestion } from './questions/machine-load.ts';
@@ -57,6 +58,10 @@ export const questions = {
   'seed trace': seedTraceQuestion,
   /** Each machine's fields in the order of its visits, and the seed carried between them. */
   'harvest order': harvestOrderQuestion,
+  /** In which order to harvest, and what each clean-out is worth. */
+  'harvest plan': harvestPlanQuestion,
+  /** What else can be done on one field: header, mill, chaff lines, its patches. */
+  'harvest choices': harvestChoicesQuestion,
   /** A field's season by day: weather, emergence, cover and its gaps, what was done and when. */
   'season strip': seasonStripQuestion,
   /** The best set of programs over a row of budgets. */

@@ -36,6 +36,7 @@ const EFFORT: Readonly<Record<StepId, number>> = {
   'bank-start': 27,
   'program-effect': 3,
   seedbank: 2,
+  'seed-worth': 1,
   priority: 34,
 };
 

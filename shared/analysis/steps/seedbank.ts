@@ -54,7 +54,7 @@ export interface FieldBank {
   readonly costPerM2: WithinAndOutside<number> | null;
 }
 
-interface YearPlan {
+export interface YearPlan {
   readonly year: number;
   readonly crop: string;
   readonly priceKg: number | null;
@@ -205,7 +205,7 @@ function areasOfClasses(start: BankStart, zones: FieldZones, zoneFraction: numbe
 }
 
 /** What a square metre without any yield loses. */
-function moneyOfLoss({ expectedYieldKgHa, priceKg }: YearPlan): number {
+export function moneyOfLoss({ expectedYieldKgHa, priceKg }: YearPlan): number {
   return (expectedYieldKgHa / 10_000) * (priceKg ?? 0);
 }
 
@@ -236,7 +236,7 @@ function sumOver(perM2: Float64Array, from: number, areaM2: Float64Array): numbe
   return sum;
 }
 
-function yearsOf(farm: Farm, scope: Scope): YearPlan[] {
+export function yearsOf(farm: Farm, scope: Scope): YearPlan[] {
   return Array.from({ length: farm.planning.horizonYears }, (_, t) => {
     const year = scope.season! + 1 + t;
     const { crop } = expectedCrop(farm, scope.field!, year);

@@ -20,6 +20,8 @@ export interface CleanOut {
   /** Of everything aboard. 0–1. */
   readonly removedFraction: number;
   readonly cost: number;
+  /** Never chosen, only where it is settled before a field: nobody knows what it costs. */
+  readonly settledOnly?: boolean;
 }
 
 export interface OrderProblem {
@@ -113,7 +115,8 @@ export function costOf({ cleanOuts }: OrderProblem, stop: Stop): number {
 export function stopsBefore(problem: OrderProblem, at: number, isLoaded: boolean): readonly Stop[] {
   const settled = problem.fields[at]!.cleanOut;
   if (settled !== undefined) return [settled];
-  return isLoaded ? [null, ...problem.cleanOuts.keys()] : [null];
+  if (!isLoaded) return [null];
+  return [null, ...[...problem.cleanOuts.keys()].filter((one) => !problem.cleanOuts[one]!.settledOnly)];
 }
 
 export function stageOf(problem: OrderProblem, at: number): number {

@@ -2,16 +2,37 @@
 import type { Edit } from '../edit.ts';
 import type { Farm, Season } from '../farm.ts';
 import { LIFTABLE_FLAGS, type LiftableFlag } from '../log-flags.ts';
-import { harvestOf } from '../lookups.ts';
+import { harvestOf, seasonOf } from '../lookups.ts';
 import type { Named } from './named.ts';
 import { changeSeasons } from './seasons.ts';
 
 type Visit = Season['visits'][number];
 
+/** Ticked off it is given its place among those that were; taken back, a field whose log is at hand is said to be still uncut. */
 export function tickHarvest(farm: Farm, year: number, field: Named, done: boolean): Edit {
-  return change(farm, year, field, done ? `${field.name} harvested` : `${field.name} not harvested yet`, (visit) => ({
-    ...without(visit, 'done'),
-    ...(done ? { done } : {}),
+  const ticked = (seasonOf(farm, year)?.visits ?? []).filter((one) => one.done === true && one.field !== field.id);
+  const cutAs = 1 + Math.max(0, ...ticked.map((one, index) => one.cutAs ?? index + 1));
+  return change(farm, year, field, done ? `${field.name} harvested` : `${field.name} not harvested yet`, (visit) => {
+    const { done: _done, cutAs: _cutAs, ...rest } = visit;
+    if (done) return { ...rest, done, cutAs };
+    return rest.file === undefined ? rest : { ...rest, done: false };
+  });
+}
+
+/** @param on null takes the day back */
+export function sayRipe(farm: Farm, year: number, fields: readonly Named[], on: string | null, of: string): Edit {
+  const label = on === null ? `Take back when ${of} is ripe` : `${of} ripe from ${on}`;
+  return changeFields(farm, year, fields, label, (visit) => ({
+    ...without(visit, 'ripeFrom'),
+    ...(on === null ? {} : { ripeFrom: on }),
+  }));
+}
+
+/** Which machine cuts a field. */
+export function sayMachine(farm: Farm, year: number, field: Named, machine: Named): Edit {
+  return change(farm, year, field, `${field.name} cut by ${machine.name}`, (visit) => ({
+    ...visit,
+    machine: machine.id,
   }));
 }
 
@@ -82,7 +103,6 @@ export function sayHeadlandLaps(farm: Farm, year: number, field: Named, laps: nu
   }));
 }
 
-/** All visits of the field in that season alike; one is made where there is none. */
 function change(
   farm: Farm,
   year: number,
@@ -90,16 +110,29 @@ function change(
   label: string,
   of: (visit: Visit, visits: number) => Visit,
 ): Edit {
-  const seasons = changeSeasons(farm, [year], (season) => {
-    const mine = (one: Visit) => one.field === field.id;
-    const made: Visit = {
-      id: newId(season, field.id),
-      field: field.id,
-      machine: harvestOf(farm, field.id, year).machine,
-    };
-    const visits = season.visits.some(mine) ? season.visits : [...season.visits, made];
-    return { ...season, visits: visits.map((one) => (mine(one) ? of(one, visits.filter(mine).length) : one)) };
-  });
+  return changeFields(farm, year, [field], label, of);
+}
+
+/** All visits of each field in that season alike; one is made where there is none. */
+function changeFields(
+  farm: Farm,
+  year: number,
+  fields: readonly Named[],
+  label: string,
+  of: (visit: Visit, visits: number) => Visit,
+): Edit {
+  const seasons = changeSeasons(farm, [year], (before) =>
+    fields.reduce((season, field) => {
+      const mine = (one: Visit) => one.field === field.id;
+      const made: Visit = {
+        id: newId(season, field.id),
+        field: field.id,
+        machine: harvestOf(farm, field.id, year).machine,
+      };
+      const visits = season.visits.some(mine) ? season.visits : [...season.visits, made];
+      return { ...season, visits: visits.map((one) => (mine(one) ? of(one, visits.filter(mine).length) : one)) };
+    }, before),
+  );
   return { label, sets: [{ path: ['seasons'], value: seasons }] };
 }
 

@@ -3,17 +3,22 @@ import { speciesIdOf } from '../../../shared/agronomy/species-names.ts';
 import { applyEdit, type Edit } from '../../../shared/model/edit.ts';
 import { setPrice as setPriceOf } from '../../../shared/model/edits/money.ts';
 import { setThreshold as setThresholdOf } from '../../../shared/model/edits/weeds.ts';
+import { setHarvestCost, setRoad } from '../../../shared/model/edits/harvest-costs.ts';
 import { sayArrival } from '../../../shared/model/edits/machines.ts';
 import {
   liftFlag,
+  sayCleanOut,
   sayFlowDelay,
   sayHeading,
   sayHeadlandLaps,
+  sayRipe,
   sayScaleTotal,
+  tickHarvest,
 } from '../../../shared/model/edits/visits.ts';
 import { type Farm, farmSchema, type Field, type Machine } from '../../../shared/model/farm.ts';
-import { fieldByName, speciesOf, studySeason } from '../../../shared/model/lookups.ts';
+import { expectedCrop, fieldByName, speciesOf, studySeason } from '../../../shared/model/lookups.ts';
 import { LIFTABLE_FLAGS } from '../../../shared/model/log-flags.ts';
+import { dayNumber } from '../../../shared/units/calendar.ts';
 import { bushelKg, isUnit, quantityOf, toSI } from '../../../shared/units/units.ts';
 import { pairOf } from '../arguments.ts';
 import type { Command } from '../command.ts';
@@ -80,6 +85,25 @@ const SETTINGS: readonly Setting[] = [
     set: setLifted,
   },
   { name: 'residue', help: 'of the combine: spread, chaff-line, impact-mill', set: setResidue },
+  { name: 'machine-hour', help: 'money that an hour of harvest costs, machine and crew', set: setCost('costPerHour') },
+  {
+    name: 'clean-out.KIND',
+    help: 'minutes of a clean-out: clean-out.limited=25, clean-out.thorough=300',
+    set: (farm, text, kind) => (kind === 'limited' || kind === 'thorough' ? setCost(`${kind}Min`)(farm, text) : null),
+  },
+  { name: 'road-speed', help: 'of the combine: 6.7m/s, 15mph', set: setRoadSpeed },
+  {
+    name: 'road.FROM,TO',
+    help: 'a way that is longer than the straight line: road.west,east=3.2mi; yard is a place',
+    set: setWay,
+  },
+  {
+    name: 'ripe.FIELD',
+    help: 'from when on it can be cut, a day or none; ripe.CROP for all fields of a crop',
+    set: setRipe,
+  },
+  { name: 'cut.FIELD', help: 'yes or no: ticked off as harvested', set: setCut },
+  { name: 'cleaned.FIELD', help: 'clean-out before it: limited, thorough or none', set: setCleaned },
   { name: 'boom-width', help: 'of the sprayer: 27.4m, 90ft', set: setBoom },
   { name: 'tank', help: 'of the sprayer: 3785L, 1000gal', set: setTank },
   {
@@ -264,4 +288,53 @@ function setTank(farm: Farm, text: string): Sets | null {
   const volume = measured(text, 'volume');
   const liters = volume !== null && /[a-z]/i.test(text) ? volume * 1000 : volume;
   return liters === null ? null : changeMachine(farm, 'sprayer', (one) => ({ ...one, tankL: liters }));
+}
+
+function setCost(name: 'costPerHour' | 'limitedMin' | 'thoroughMin') {
+  return (farm: Farm, text: string): Sets | null => {
+    if (text === 'none') return setHarvestCost(farm, name, null).sets;
+    const value = Number(text);
+    return value > 0 && value < Infinity ? setHarvestCost(farm, name, value).sets : null;
+  };
+}
+
+function setRoadSpeed(farm: Farm, text: string): Sets | null {
+  if (text === 'none') return setHarvestCost(farm, 'roadSpeedMS', null).sets;
+  const match = /^([0-9.]+)\s*([A-Za-z/]*)$/.exec(text);
+  const unit = match?.[2] === '' ? 'm/s' : (match?.[2] ?? '');
+  if (!match || !(Number(match[1]) > 0) || !isUnit(unit) || quantityOf(unit) !== 'speed') return null;
+  return setHarvestCost(farm, 'roadSpeedMS', toSI(Number(match[1]), unit)).sets;
+}
+
+function setWay(farm: Farm, text: string, part: string): Sets | null {
+  const [from, to] = part.split(',').map((name) => (name === 'yard' ? null : fieldByName(farm, name)));
+  const distanceM = text === 'none' ? null : measured(text, 'length');
+  if (from === undefined || to === undefined || from === to || (text !== 'none' && distanceM === null)) return null;
+  if (part.split(',').some((name) => name !== 'yard' && fieldByName(farm, name) === null)) return null;
+  const [start, end] = to === null ? [to, from] : [from, to];
+  return end === null ? null : setRoad(farm, start, end, distanceM).sets;
+}
+
+function setRipe(farm: Farm, text: string, part: string): Sets | null {
+  const year = studySeason(farm);
+  if (year === null || (text !== 'none' && dayNumber(text) === null)) return null;
+  const crop = cropIdOf(part);
+  const field = fieldByName(farm, part);
+  const fields = field
+    ? [field]
+    : farm.fields.filter((one) => one.ours && expectedCrop(farm, one.id, year).crop === crop);
+  return fields.length === 0 ? null : sayRipe(farm, year, fields, text === 'none' ? null : text, part).sets;
+}
+
+function setCut(farm: Farm, text: string, part: string): Sets | null {
+  const [year, field] = [studySeason(farm), fieldByName(farm, part)];
+  if (year === null || !field || (text !== 'yes' && text !== 'no')) return null;
+  return tickHarvest(farm, year, field, text === 'yes').sets;
+}
+
+function setCleaned(farm: Farm, text: string, part: string): Sets | null {
+  const [year, field] = [studySeason(farm), fieldByName(farm, part)];
+  if (year === null || !field) return null;
+  if (text !== 'limited' && text !== 'thorough' && text !== 'none') return null;
+  return sayCleanOut(farm, year, field, text === 'none' ? null : text).sets;
 }

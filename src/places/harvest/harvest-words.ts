@@ -4,6 +4,7 @@ import type { FieldStudy } from '../../../shared/analysis/study.ts';
 import { ledgerOverFields } from '../../../shared/harvest/ledger.ts';
 import { CASES, type Case, foldCases, type Range } from '../../../shared/model/range.ts';
 import type { HarvestStop } from '../../state/answers.ts';
+import { roughly, roughRange } from '../../../shared/units/rough.ts';
 import { onTheGroundFraction } from './ledger-flow.ts';
 
 /** All fields with a ledger as one; null where none has. @param machineOf the machine that cut a field */
@@ -78,18 +79,4 @@ export function worseBeforeCleaner(hops: readonly Hop[], fields: readonly FieldS
     .sort((a, b) => b.seeds.central! - a.seeds.central!);
 }
 
-/** Seeds are known to two figures at best. */
-export function roughly(seeds: number): number {
-  return seeds < 10 ? Math.round(seeds) : Number(seeds.toPrecision(2));
-}
-
-/** As people say it: each end to two figures, none below one seed. */
-export function roughRange(range: Range): Range {
-  return range.central === null
-    ? range
-    : { low: roughly(range.low), central: roughly(range.central), high: roughly(range.high) };
-}
-
-export function listed(names: readonly string[]): string {
-  return names.length < 2 ? (names[0] ?? '') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
-}
+export { roughly, roughRange };
