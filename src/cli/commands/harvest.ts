@@ -40,6 +40,7 @@ export const harvestCommand: Command = {
   more: `Fields that are still to be cut, machine by machine; once all are cut, the season again. ${ORDER_RULE} Where the prices of the crops to come are known, the order within a class, or over all classes, is the one that costs least, and each clean-out says what it saves. Typed by set: machine-hour, clean-out.limited, clean-out.thorough, road-speed, road.FROM,TO, ripe.FIELD (or a crop), cut.FIELD, cleaned.FIELD.`,
   examples: ['harvest my-farm', 'harvest my-farm --field west --json', 'harvest my-farm --out order.csv'],
   options: [
+    { name: 'by', value: 'WHAT', help: 'class: cleanest first, worst last (if not given); cost: whatever costs least' },
     { name: 'season', value: 'YEAR', help: 'else the last one with records' },
     {
       name: 'field',

@@ -6,8 +6,8 @@ import { printJson } from '../print.ts';
 
 export const schemaCommand: Command = {
   name: 'schema',
-  words: 'farm|field-notes|check|study|trace',
-  summary: 'the JSON Schema of farm.json, of field notes, or of what check, study and trace print',
+  words: 'farm|field-notes|check|study|trace|harvest',
+  summary: 'the JSON Schema of farm.json, of field notes, or of what check, study, trace and harvest print',
   more: 'The same files stand in the repository under public/schema.',
   options: [],
   takes: [1, 1],
@@ -15,9 +15,10 @@ export const schemaCommand: Command = {
     const which = words[0]!;
     if (which === 'farm') printJson(host, farmJsonSchema());
     else if (which === 'field-notes') printJson(host, fieldNotesJsonSchema());
-    else if (which === 'check' || which === 'study' || which === 'trace') printJson(host, outputJsonSchema(which));
+    else if (which === 'check' || which === 'study' || which === 'trace' || which === 'harvest')
+      printJson(host, outputJsonSchema(which));
     else {
-      host.err('There are schemas of farm, field-notes, check, study and trace.\n');
+      host.err('There are schemas of farm, field-notes, check, study, trace and harvest.\n');
       return 2;
     }
     return 0;

@@ -4,10 +4,12 @@ import {
   sayCleanOut,
   sayFlowDelay,
   sayHarvestDay,
+  sayMachine,
+  sayRipe,
   sayScaleTotal,
   tickHarvest,
 } from '../../../../shared/model/edits/visits.ts';
-import { harvestOf } from '../../../../shared/model/lookups.ts';
+import { harvestOf, isCut } from '../../../../shared/model/lookups.ts';
 import { after, EAST, twoFieldFarm, WEST } from '../../../support/two-field-farm.ts';
 
 describe('harvest visits', () => {
@@ -15,7 +17,7 @@ describe('harvest visits', () => {
     const start = twoFieldFarm();
     const ticked = after(start, tickHarvest(start, 2026, WEST, true));
     expect(ticked.seasons[0]!.visits).toEqual([
-      { id: 'harvest-2026-west', field: 'west', machine: 'combine', done: true },
+      { id: 'harvest-2026-west', field: 'west', machine: 'combine', done: true, cutAs: 1 },
     ]);
     const back = after(ticked, tickHarvest(ticked, 2026, WEST, false));
     expect(back.seasons[0]!.visits).toEqual([{ id: 'harvest-2026-west', field: 'west', machine: 'combine' }]);
@@ -35,6 +37,39 @@ describe('harvest visits', () => {
     farm = after(farm, sayHarvestDay(farm, 2026, WEST, null));
     expect(harvestOf(farm, 'west', 2026)).toMatchObject({ startedOn: null, cleanOutBefore: null });
     expect(harvestOf(farm, 'east', 2026).startedOn).toBe('2026-10-05');
+  });
+
+  it('keep the order in which they were ticked off', () => {
+    const start = twoFieldFarm();
+    const one = after(start, tickHarvest(start, 2026, EAST, true));
+    const both = after(one, tickHarvest(one, 2026, WEST, true));
+    const placed = both.seasons[0]!.visits.map((visit) => [visit.field, visit.cutAs]);
+    expect(placed).toEqual([
+      ['east', 1],
+      ['west', 2],
+    ]);
+  });
+
+  it('count as cut where a log is at hand, until somebody says otherwise', () => {
+    const visits = [{ id: 'v', field: 'west', machine: 'combine', file: 'log' }];
+    const season = { year: 2026, weather: [], prices: {}, crops: [], visits, sprayed: [], sightings: [] };
+    const start = { ...twoFieldFarm(), seasons: [season] };
+    expect([isCut(start, 'west', 2026), isCut(start, 'east', 2026)]).toEqual([true, false]);
+    const uncut = after(start, tickHarvest(start, 2026, WEST, false));
+    expect(isCut(uncut, 'west', 2026)).toBe(false);
+    const again = after(uncut, tickHarvest(uncut, 2026, WEST, true));
+    expect(isCut(again, 'west', 2026)).toBe(true);
+  });
+
+  it('hold from when on a field is ripe and which machine cuts it, one edit for several fields', () => {
+    const start = twoFieldFarm();
+    const ripe = after(start, sayRipe(start, 2026, [WEST, EAST], '2026-10-12', 'Corn'));
+    expect(ripe.seasons[0]!.visits.map((one) => one.ripeFrom)).toEqual(['2026-10-12', '2026-10-12']);
+    const back = after(ripe, sayRipe(ripe, 2026, [EAST], null, 'East'));
+    expect(back.seasons[0]!.visits.map((one) => one.ripeFrom)).toEqual(['2026-10-12', undefined]);
+    const other = after(back, sayMachine(back, 2026, WEST, { id: 'combine-2', name: 'Combine 2' }));
+    expect(harvestOf(other, 'west', 2026).machine).toBe('combine-2');
+    expect(harvestOf(other, 'east', 2026).machine).toBe('combine');
   });
 
   it('never take an id that another visit has', () => {
