@@ -164,7 +164,7 @@ function patchesOf(place: { field: string; season: number }, result: ResultOf): 
     ofSeed: foldCases(eachCase((which) => held[which].share)),
     standingSeeds: foldCases(eachCase((which) => held[which].within)),
     cropKg,
-    cropMoney: cropKg === null || loss?.priceKg == null ? null : cropKg * loss.priceKg,
+    cropMoney: cropKg === null || !loss || loss.priceKg === null ? null : cropKg * loss.priceKg,
   };
 }
 
