@@ -2,12 +2,14 @@
  * In which order to harvest and where to clean the combine out: machine by machine, from what the fields' own weeds leave aboard and what
  * a seed costs where it falls. Where money can be told the cheapest order is found; else the cleanest field goes first and the worst last.
  */
-import { parameter, resolveParameter } from '../agronomy/parameter.ts';
+import { parameter, resolveParameter, resolveParameters } from '../agronomy/parameter.ts';
+import { ARRIVAL_PARAMETERS, arrivalSeeds } from '../harvest/arrival-load.ts';
+import { USUAL_HEADER_M } from '../harvest/machine-parameters.ts';
 import { type HarvestOrdered, orderHarvest } from '../harvest/order/order-harvest.ts';
 import { type OrderProblem, type Walked, walkOrder } from '../harvest/order/order-problem.ts';
 import type { Farm } from '../model/farm.ts';
-import { fieldsCutBy, harvestOf, machineOf } from '../model/lookups.ts';
-import { type Case, CASES, foldCases, type Range, UNKNOWN_RANGE } from '../model/range.ts';
+import { arrivalOf, fieldsCutBy, harvestOf, machineOf } from '../model/lookups.ts';
+import { type Case, CASES, foldCases, type Range } from '../model/range.ts';
 import type { FigureBook } from './formula.ts';
 import { type HarvestClass, rankOf } from './harvest-class.ts';
 import { type HarvestedField, harvestedField, type ResultOf } from './harvested-field.ts';
@@ -65,8 +67,9 @@ export interface MachinePlan {
   readonly cut: readonly { readonly field: string; readonly name: string }[];
   /** Fields through which no way of the machine is known. */
   readonly leftOut: readonly { readonly field: string; readonly name: string }[];
-  /** All weeds, as the machine stands now; null before the first field of a machine that may come dirty. */
+  /** All weeds, as the machine stands now. */
   readonly aboard: Range;
+  /** It comes from elsewhere with seed aboard, and cut nothing here yet. */
   readonly arrivesDirty: boolean;
   readonly by: OrderBy;
   /** Why money could not be told; null where it was. By class then decides alone. */
@@ -141,12 +144,16 @@ function machinePlan(
   const cut = inOrderCut(known.filter((one) => one.isCut));
   const fields = looks === 'back' ? known : known.filter((one) => !one.isCut);
   const before = looks === 'back' ? [] : cut;
-  const kinds = known[0]?.species.length ?? 0;
-  const start = Object.fromEntries(CASES.map((which) => [which, aboardAfter(before, which, farm, kinds)])) as Record<
-    Case,
-    readonly number[]
-  >;
-  const arrivesDirty = machineOf(farm, machine)?.arrivesDirty === true && before.length === 0;
+  const arrival = arrivalOf(farm, machine, season).load;
+  const headerWidthM = machineOf(farm, machine)?.headerWidthM ?? USUAL_HEADER_M;
+  const start = Object.fromEntries(
+    CASES.map((which) => {
+      const p = resolveParameters(ARRIVAL_PARAMETERS, which, farm.ownValues);
+      const brought = arrivalSeeds(arrival, known[0]?.species ?? [], { headerWidthM, which }, p);
+      return [which, aboardAfter(before, brought, which, farm)];
+    }),
+  ) as Record<Case, readonly number[]>;
+  const arrivesDirty = arrival !== 'clean' && before.length === 0;
   const whyNotMoney = whyNoMoney(fields);
   const byMoney = whyNotMoney === null;
   const by = byMoney ? ask.by : 'class';
@@ -172,7 +179,7 @@ function machinePlan(
     looks,
     cut: cut.map(({ id, name }) => ({ field: id, name })),
     leftOut: ids.filter((id) => !known.some((one) => one.id === id)).map((field) => ({ field, name: nameOf(field) })),
-    aboard: arrivesDirty ? UNKNOWN_RANGE : foldCases(sumOver((which) => total(start[which]))),
+    aboard: foldCases(sumOver((which) => total(start[which]))),
     arrivesDirty,
     by,
     whyNotMoney,
@@ -241,15 +248,17 @@ function inOrderCut(cut: readonly HarvestedField[]): HarvestedField[] {
   return [...cut].sort((a, b) => place(a) - place(b) || (a.startS ?? 0) - (b.startS ?? 0));
 }
 
-function aboardAfter(cut: readonly HarvestedField[], which: Case, farm: Farm, kinds: number): readonly number[] {
-  return cut.reduce<readonly number[]>(
-    (load, one) => {
-      const stays = 1 - (one.cleanOutBefore === null ? 0 : removedIn(farm, one.cleanOutBefore, which));
-      const { keptFraction, ownSeeds } = one.by[which];
-      return ownSeeds.map((own, kind) => (load[kind] ?? 0) * stays * keptFraction + own);
-    },
-    Array.from({ length: kinds }, () => 0),
-  );
+function aboardAfter(
+  cut: readonly HarvestedField[],
+  brought: readonly number[],
+  which: Case,
+  farm: Farm,
+): readonly number[] {
+  return cut.reduce((load, one) => {
+    const stays = 1 - (one.cleanOutBefore === null ? 0 : removedIn(farm, one.cleanOutBefore, which));
+    const { keptFraction, ownSeeds } = one.by[which];
+    return ownSeeds.map((own, kind) => load[kind]! * stays * keptFraction + own);
+  }, brought);
 }
 
 function removedIn(farm: Farm, kind: CleanOutKind, which: Case): number {

@@ -56,21 +56,6 @@ export function dropCombine(farm: Farm, machine: Named): Edit {
   return { label: `Take ${machine.name} away`, sets: [{ path: ['machines'], value }] };
 }
 
-/** A hired machine comes with seed aboard that nobody can tell. */
-export function sayArrivesDirty(farm: Farm, machine: Named, arrivesDirty: boolean): Edit {
-  const known = farm.machines.some((one) => one.id === machine.id);
-  const machines: Machine[] = known ? farm.machines : [...farm.machines, { id: machine.id, kind: 'combine' }];
-  return {
-    label: arrivesDirty ? `${machine.name} comes with seed aboard` : `${machine.name} comes clean`,
-    sets: [
-      {
-        path: ['machines'],
-        value: machines.map((one) => (one.id === machine.id ? { ...one, arrivesDirty } : one)),
-      },
-    ],
-  };
-}
-
 function costs(label: string, value: HarvestCosts): Edit {
   const isEmpty = Object.keys(value).length === 0;
   return { label, sets: [{ path: ['planning', 'harvest'], value: isEmpty ? undefined : value }] };

@@ -37,7 +37,7 @@ export const harvestCommand: Command = {
   name: 'harvest',
   words: 'FARM',
   summary: 'in which order to harvest, and where to clean the combine out',
-  more: `Fields that are still to be cut, machine by machine; once all are cut, the season again. ${ORDER_RULE} Where the prices of the crops to come are known, the order within a class, or over all classes, is the one that costs least, and each clean-out says what it saves. Typed by set: machine-hour, clean-out.limited, clean-out.thorough, road-speed, road.FROM,TO, ripe.FIELD (or a crop), cut.FIELD, cleaned.FIELD.`,
+  more: `Fields that are still to be cut, machine by machine; once all are cut, the season again. ${ORDER_RULE} Where the prices of the crops to come are known, the order within a class, or over all classes, is the one that costs least, and each clean-out says what it saves. Typed by set: arrival, machine-hour, clean-out.limited, clean-out.thorough, road-speed, road.FROM,TO, ripe.FIELD (or a crop), cut.FIELD, cleaned.FIELD.`,
   examples: ['harvest my-farm', 'harvest my-farm --field west --json', 'harvest my-farm --out order.csv'],
   options: [
     { name: 'by', value: 'WHAT', help: 'class: cleanest first, worst last (if not given); cost: whatever costs least' },
@@ -126,7 +126,10 @@ function printMachine(host: Host, farm: Farm, plan: HarvestPlan, machine: Machin
   const how = howOrdered(machine, display);
   if (how !== '') say(how, '  ');
   if (machine.arrivesDirty)
-    say('It comes with seed aboard that nobody can tell: clean it out before its first field.', '  ');
+    say(
+      `It comes from elsewhere with seed aboard (${seedsInWords(machine.aboard, display)}): clean it out before its first field.`,
+      '  ',
+    );
   else if (machine.cut.length > 0 && machine.looks === 'ahead')
     say(`Aboard now: ${seedsInWords(machine.aboard, display)}.`, '  ');
   machine.fields.forEach((one, step) => {

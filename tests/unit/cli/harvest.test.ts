@@ -146,14 +146,16 @@ describe('the order of harvest', () => {
     ]);
   });
 
-  test('a machine that comes dirty is to be cleaned before its first field; how much it brings is not known', () => {
-    const host = uncut();
-    const document = documentOf(host, 'farm');
-    const machines = [{ id: 'combine', kind: 'combine', arrivesDirty: true }];
-    host.put('farm/farm.json', JSON.stringify({ ...document, machines }));
+  test('a machine that comes from elsewhere is to be cleaned before its first field, and rides in with what it may bring', () => {
+    const host = uncut('arrival=unknown');
     const [machine] = plan(host).machines;
-    expect(machine!.aboard.central).toBeNull();
-    expect(host.run('harvest', 'farm').out).toMatch(/comes with seed aboard that nobody can tell/);
+    expect(machine!.arrivesDirty).toBe(true);
+    expect(machine!.aboard.high!).toBeGreaterThan(0);
+    expect(machine!.fields[0]!.ridesIn).toEqual(machine!.aboard);
+    expect(host.run('harvest', 'farm').out).toMatch(/comes from elsewhere with seed aboard/);
+    // Once a field is cut it is one machine among others.
+    host.run('set', 'farm', 'cut.east=yes');
+    expect(plan(host).machines[0]!.arrivesDirty).toBe(false);
   });
 });
 

@@ -1,11 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import {
-  addCombine,
-  dropCombine,
-  sayArrivesDirty,
-  setHarvestCost,
-  setRoad,
-} from '../../../../shared/model/edits/harvest-costs.ts';
+import { addCombine, dropCombine, setHarvestCost, setRoad } from '../../../../shared/model/edits/harvest-costs.ts';
 import { sayMachine } from '../../../../shared/model/edits/visits.ts';
 import { after, EAST, twoFieldFarm, WEST } from '../../../support/two-field-farm.ts';
 
@@ -42,11 +36,5 @@ describe('what the order of harvest rests on', () => {
     expect(after(farm, dropCombine(farm, second)).machines.map((one) => one.id)).toEqual(['combine']);
     const used = after(farm, sayMachine(farm, 2026, WEST, second));
     expect(() => dropCombine(used, second)).toThrow(/cuts a field/);
-  });
-
-  it('says that a machine comes with seed aboard', () => {
-    const start = twoFieldFarm();
-    const farm = after(start, sayArrivesDirty(start, { id: 'combine', name: 'Combine' }, true));
-    expect(farm.machines).toEqual([{ id: 'combine', kind: 'combine', arrivesDirty: true }]);
   });
 });
