@@ -6,7 +6,7 @@ const PORT = process.env['SEEDFALL_PORT'] ?? '4174';
 export default defineConfig({
   testDir: 'tests/browser',
   outputDir: 'test-results/browser',
-  workers: 1,
+  workers: 2,
   timeout: 120_000,
   expect: { timeout: 60_000 },
   reporter: [['list'], ['json', { outputFile: 'test-results/browser.json' }]],
