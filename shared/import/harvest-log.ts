@@ -316,7 +316,20 @@ function finish(
     problems.add(
       problem('note', 'no-width', 'The log has no cut width: the header width of the machine is used.', {
         where: { file },
+        hint: 'Or say one width for all rows (swath: "=30 ft").',
       }),
+    );
+  if (!found.moisture)
+    problems.add(
+      problem(
+        'note',
+        'no-moisture',
+        'The log has no moisture: its grain is taken to be as moist as the crop is traded.',
+        {
+          where: { file },
+          hint: 'Or say one moisture for all rows (moisture: "=17 %").',
+        },
+      ),
     );
   const count = merged.timeS.length;
   const whole = (values: Numbers | null) => (values ? Float32Array.from(values) : new Float32Array(count).fill(NaN));

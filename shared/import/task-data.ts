@@ -312,6 +312,12 @@ function tellSet(
   }
   if (widthless.length > fixed.length)
     note('no-width', 'The log has no cut width: the header width of the machine is used.');
+  const dry = all((plan) => plan.moisture === null && plan.flow !== null);
+  if (dry.length > 0)
+    note(
+      'no-moisture',
+      `${dry.join(', ')}: no moisture is logged; the grain is taken to be as moist as the crop is traded.`,
+    );
   for (const { log } of read) tellFlow(log, note);
   tellOverlap(read, columns, note);
   tellOffsets(read, set, note);

@@ -487,6 +487,15 @@ describe('wishes', () => {
   test('a unit of the wrong kind is refused and told', () => {
     expect(told(read(rows(10, metric, METRIC), { units: { flow: 'ft' } }), 'unit-unknown').hint).toContain('kg/s');
   });
+  test('a log without width or moisture says what stands for them and how to say them', () => {
+    const bare = rows(10, (i) => `${clock(i)},-93.97,${north(i)},8`, 'time,lon,lat,flow_kg_s');
+    expect(told(read(bare), 'no-width').hint).toContain('one width for all rows');
+    expect(told(read(bare), 'no-moisture').hint).toContain('one moisture for all rows');
+    const said = read(bare, { columns: { swath: '=30 ft', moisture: '=17 %' } });
+    expect(codes(said)).not.toEqual(expect.arrayContaining(['no-width']));
+    expect(codes(said)).not.toEqual(expect.arrayContaining(['no-moisture']));
+    closeTo(recordsOf(said, 'harvest log').moistureFraction[3]!, 0.17, { within: 1e-7, ...float });
+  });
   test('one width for all rows', () => {
     const log = logOf(
       rows(10, (i) => `${clock(i)},-93.97,${north(i)},8`, 'time,lon,lat,flow_kg_s'),

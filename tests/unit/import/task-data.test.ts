@@ -182,6 +182,7 @@ describe('what a log may hold', () => {
     const outcome = read(oneLog([['0057', 'DET-1']], combineRecords(3, { values: { 0: 8e6 } })));
     closeTo(recordsOf(outcome, 'harvest log').swathM[0]!, 9.144, float);
     expect(told(outcome, 'width-from-description').text).toContain('9.14 m');
+    expect(told(outcome, 'no-moisture').text).toContain('TLG00001');
     const devices = `<DVC A="DVC-1" B="combine"><DET A="DET-1" B="1" C="1" D="machine" E="0" F="0"/>
 <DET A="DET-2" B="2" C="4" D="left" E="1" F="1"><DOR A="50"/></DET><DET A="DET-3" B="3" C="4" D="right" E="2" F="1"><DOR A="51"/></DET>
 <DPT A="50" B="0043" C="4000" D="w"/><DPT A="51" B="0043" C="5000" D="w"/></DVC>`;
