@@ -55,7 +55,6 @@ for (const { name, use } of DESK_AND_PHONE) {
         ['corn', '4.3'],
       ] as const) {
         const entry = page.getByRole('textbox', { name: `Price of ${crop} in 2026` });
-        // It folds up once nothing that the fields grow lacks a price.
         const prices = page.locator('details').filter({ has: page.getByText('Prices and money') });
         if (!(await prices.evaluate((one: HTMLDetailsElement) => one.open))) await prices.locator('summary').click();
         await entry.fill(price);
