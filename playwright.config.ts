@@ -7,7 +7,7 @@ export default defineConfig({
   testDir: 'tests/browser',
   outputDir: 'test-results/browser',
   workers: 2,
-  timeout: 120_000,
+  timeout: 240_000,
   expect: { timeout: 60_000 },
   reporter: [['list'], ['json', { outputFile: 'test-results/browser.json' }]],
   webServer: { command: `npx vite preview --port ${PORT} --strictPort`, url: `http://localhost:${PORT}` },
