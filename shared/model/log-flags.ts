@@ -21,27 +21,13 @@ export const FLAG_NAMES = [
 ] as const;
 export type FlagName = (typeof FLAG_NAMES)[number];
 
-/**
- * Lifted, its records count as if they were sound. Not to be lifted is what leaves nothing out (`time-order`, `bridged`), or where two
- * records claim one moment (`duplicate-time`).
- */
-export const LIFTABLE_FLAGS = [
-  'position-jump',
-  'gap-before',
-  'duplicate-position',
-  'header-up',
-  'speed-low',
-  'speed-high',
-  'speed-change',
-  'moisture-range',
-  'ramp-start',
-  'ramp-end',
-  'overlap',
-  'yield-global',
-  'yield-local',
-] as const satisfies readonly FlagName[];
-export type LiftableFlag = (typeof LIFTABLE_FLAGS)[number];
+/** What leaves nothing out, and what two records that claim one moment carry. */
+const NEVER_LIFTED = ['time-order', 'duplicate-time', 'bridged'] as const satisfies readonly FlagName[];
+export type LiftableFlag = Exclude<FlagName, (typeof NEVER_LIFTED)[number]>;
+
+/** Lifted, its records count as if they were sound. */
+export const LIFTABLE_FLAGS: readonly LiftableFlag[] = FLAG_NAMES.filter(isLiftable);
 
 export function isLiftable(flag: FlagName): flag is LiftableFlag {
-  return (LIFTABLE_FLAGS as readonly FlagName[]).includes(flag);
+  return !(NEVER_LIFTED as readonly FlagName[]).includes(flag);
 }
