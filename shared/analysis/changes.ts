@@ -8,14 +8,11 @@ import { type Range, UNKNOWN_RANGE } from '../model/range.ts';
 import { type CellChange, cellChange, groundSaid, rangeOfChange } from '../scouting/change-between.ts';
 import { type RoundTold, roundTold, type Turn, turnOf } from '../scouting/round-told.ts';
 import { type PlacePair, type SamePlaces, samePlaces } from '../scouting/same-places.ts';
-import type { Scope, StepId } from './step.ts';
+import type { ResultOf } from './step.ts';
 import type { WeedEvidence } from './steps/evidence.ts';
 import type { FieldGround } from './steps/field.ts';
 import type { FieldInfestation } from './steps/infestation.ts';
 import type { FieldScouting, SpeciesScouting } from './steps/scouting.ts';
-
-/** One result of the open farm; null where it is refused. */
-export type ResultOf = <T>(step: StepId, scope: Scope) => T | null;
 
 export interface RoundDays {
   readonly id: string;

@@ -4,7 +4,7 @@ import { toLonLatPolygon } from '../geometry/polygon.ts';
 import type { MultiPolygon } from '../geometry/types.ts';
 import type { Farm } from '../model/farm.ts';
 import { fieldOf, roundsOf } from '../model/lookups.ts';
-import type { ResultOf } from './changes.ts';
+import type { ResultOf } from './step.ts';
 import type { FieldScouting, SpeciesScouting } from './steps/scouting.ts';
 
 export interface FieldPatch {

@@ -12,7 +12,8 @@ import { arrivalOf, fieldsCutBy, harvestOf, machineOf } from '../model/lookups.t
 import { type Case, CASES, foldCases, type Range } from '../model/range.ts';
 import type { FigureBook } from './formula.ts';
 import { type HarvestClass, rankOf } from './harvest-class.ts';
-import { type HarvestedField, harvestedField, type ResultOf } from './harvested-field.ts';
+import { type HarvestedField, harvestedField } from './harvested-field.ts';
+import type { ResultOf } from './step.ts';
 import { distancesBetween, moneyOfWays, type Way } from './harvest-ways.ts';
 import {
   byCleanliness,

@@ -6,13 +6,11 @@ import type { Farm } from '../model/farm.ts';
 import { expectedCrop, fieldOf, harvestOf, isCut, seasonOf } from '../model/lookups.ts';
 import { type Case, CASES } from '../model/range.ts';
 import { type ClassOfWeed, worstWeed } from './harvest-class.ts';
-import type { Scope, StepId } from './step.ts';
+import type { ResultOf } from './step.ts';
 import type { FieldGround } from './steps/field.ts';
 import type { InfestationFacts } from './steps/infestation-facts.ts';
 import type { MovementOwn } from './steps/movement-own.ts';
 import type { SeedWorth } from './steps/seed-worth.ts';
-
-export type ResultOf = <T>(step: StepId, scope: Scope) => T | null;
 
 export interface FieldCase {
   /** Left aboard by the field's own weeds, one a species. */

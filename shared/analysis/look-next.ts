@@ -6,9 +6,9 @@ import type { CountSpread } from '../scouting/count-spread.ts';
 import { planStops, type StopTimes, USUAL_STOP_TIMES } from '../scouting/stop-plan.ts';
 import { walkingOrder, walkLengthM } from '../scouting/walk.ts';
 import { type EntryState, entryState } from './field-closed.ts';
-import type { Scope, StepId } from './step.ts';
 import type { FieldGround } from './steps/field.ts';
 import type { FieldNextStops } from './steps/next-stops.ts';
+import type { ResultOf } from './step.ts';
 
 export interface LookNextAsk {
   readonly season: number;
@@ -72,7 +72,7 @@ export function lookedInWords({ isLooked, places }: Pick<PlannedField, 'isLooked
 }
 
 /** @param result one result of the open farm; null where it is refused */
-export function lookNext(farm: Farm, ask: LookNextAsk, result: <T>(step: StepId, scope: Scope) => T | null): LookNext {
+export function lookNext(farm: Farm, ask: LookNextAsk, result: ResultOf): LookNext {
   const { season, species, day, within } = ask;
   const fields = farm.fields.filter((one) => one.ours && (!('field' in within) || one.id === within.field));
   const known = fields.flatMap(({ id, name }) => {

@@ -5,6 +5,8 @@
 import type { Outcome, Problem } from '../model/problem.ts';
 import { digestOf } from './digest.ts';
 import { decode, encode } from './encode.ts';
+import type { RunnerProgress } from './runner.ts';
+import { SharedWork } from './shared-work.ts';
 import type { ResultStore } from './step.ts';
 
 interface Kept {
@@ -23,6 +25,8 @@ const LIMIT_BYTES = 384 * 2 ** 20;
 const MOST_NAMES = 50_000;
 
 export class Memory {
+  /** Results that are being worked out. */
+  readonly underWay = new SharedWork<RunnerProgress, Outcome<unknown>>();
   private readonly kept = new Map<string, Kept>();
   private held = 0;
 

@@ -182,7 +182,11 @@ export class Runner {
     return this.memory.outcome(key) ?? (yield* this.compute(plan, key));
   }
 
-  private *compute(plan: Plan, key: string): Generator<RunnerProgress, Outcome<unknown>, void> {
+  private compute(plan: Plan, key: string): Generator<RunnerProgress, Outcome<unknown>, void> {
+    return this.memory.underWay.drive(key, () => this.computed(plan, key));
+  }
+
+  private *computed(plan: Plan, key: string): Generator<RunnerProgress, Outcome<unknown>, void> {
     const outcome = yield* this.run(plan);
     this.countOf(plan.step.id).ran++;
     this.memory.keep(key, outcome, plan.step.key === 'content');

@@ -54,6 +54,9 @@ export type Scope = Readonly<{
   case?: Case;
 }>;
 
+/** One result of the open farm; null where it is refused. */
+export type ResultOf = <T>(step: StepId, scope: Scope) => T | null;
+
 export type Need = { readonly step: StepId; readonly scope: Scope } | { readonly file: Id };
 export type Needs = Readonly<Record<string, Need | readonly Need[]>>;
 

@@ -6,14 +6,12 @@ import { scoutingDensity } from '../agronomy/scouting-density.ts';
 import { fieldGrid } from '../agronomy/surface-methods.ts';
 import type { ChainResult } from '../statistics/latent/chain.ts';
 import { joinChains } from '../statistics/latent/posterior.ts';
-import type { Scope, StepId } from './step.ts';
+import type { ResultOf, Scope } from './step.ts';
 import type { WeedEvidence } from './steps/evidence.ts';
 import type { FieldGround } from './steps/field.ts';
 import { infestationInput } from './steps/infestation.ts';
 import type { LatentChain } from './steps/latent-chain.ts';
 import type { TravelDirection } from './steps/travel-direction.ts';
-
-type Result = <T>(step: StepId, scope: Scope) => T | null;
 
 export interface ThresholdTrial {
   readonly ground: FieldGround;
@@ -27,7 +25,7 @@ export interface ThresholdTrial {
  * @cost of `at`: tens of milliseconds; of the trial as a few of them
  */
 export function thresholdTrial(
-  result: Result,
+  result: ResultOf,
   scope: Scope & { readonly field: string; readonly season: number; readonly species: string },
 ): ThresholdTrial | null {
   const { field, season } = scope;

@@ -10,8 +10,8 @@ import { roundsOf } from '../model/lookups.ts';
 import type { TrackLine, TrackRecords, Waypoint } from '../model/records.ts';
 import { daysOfTrack, lengthWithinM, lineOf, trackLengthM } from '../scouting/walked.ts';
 import { type Day, dayText } from '../units/calendar.ts';
-import type { Scope, StepId } from './step.ts';
 import type { FieldGround } from './steps/field.ts';
+import type { ResultOf } from './step.ts';
 
 export interface WalkedField {
   readonly field: string;
@@ -49,11 +49,7 @@ const THINNED_M = 1;
 const LEAST_M = 5;
 
 /** @param result one result of the open farm; null where it is refused */
-export function walkedTracks(
-  farm: Farm,
-  season: number,
-  result: <T>(step: StepId, scope: Scope) => T | null,
-): readonly WalkedTrack[] {
+export function walkedTracks(farm: Farm, season: number, result: ResultOf): readonly WalkedTrack[] {
   const grounds = farm.fields.flatMap(({ id }) => {
     const ground = result<FieldGround>('field', { field: id });
     return ground ? [{ id, frame: createFrame(ground.origin), within: indexPolygon(ground.ground) }] : [];

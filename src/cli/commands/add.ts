@@ -6,8 +6,9 @@ import type { Problem } from '../../../shared/model/problem.ts';
 import type { ByteSource } from '../../../shared/model/records.ts';
 import type { Command } from '../command.ts';
 import { drive, percent } from '../drive.ts';
-import { digestOfSource, openFarm } from '../farm-store.ts';
+import { digestOfSource } from '../farm-store.ts';
 import { bundlesAt } from '../incoming.ts';
+import { openOrTell } from '../opened.ts';
 import { printJson, printProblems } from '../print.ts';
 import { READING_OPTIONS, readingWishes } from '../reading-options.ts';
 
@@ -25,12 +26,8 @@ export const addCommand: Command = {
       host.err(`${wishes.wrong}\n`);
       return 2;
     }
-    const opened = openFarm(host, words[0]!);
-    if (!opened.ok) {
-      printProblems(host, opened.problems);
-      return 2;
-    }
-    const store = opened.value;
+    const store = openOrTell(host, words[0]!);
+    if (!store) return 2;
     const { bundles, missing } = bundlesAt(host, words.slice(1));
     const problems: Problem[] = [...missing];
     let refusedCount = missing.length;

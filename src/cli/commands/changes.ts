@@ -17,18 +17,15 @@ import {
   type WeedOverRounds,
   weedOverRounds,
 } from '../../../shared/analysis/changes.ts';
-import type { Scope, StepId } from '../../../shared/analysis/step.ts';
-import { startRunner } from '../../../shared/analysis/study.ts';
 import { csvText } from '../../../shared/export/csv.ts';
 import { roundsTable } from '../../../shared/hand-over/rounds-table.ts';
 import type { Farm } from '../../../shared/model/farm.ts';
 import { speciesOf as speciesOfFarm } from '../../../shared/model/lookups.ts';
 import { formatQuantity } from '../../../shared/units/format.ts';
 import type { Command } from '../command.ts';
-import { drive, percent } from '../drive.ts';
-import { openFarm } from '../farm-store.ts';
+import { openOrTell, resultsOf } from '../opened.ts';
 import type { Host } from '../host.ts';
-import { paragraph, printJson, printProblems } from '../print.ts';
+import { paragraph, printJson } from '../print.ts';
 
 export const changesCommand: Command = {
   name: 'changes',
@@ -45,12 +42,9 @@ export const changesCommand: Command = {
   ],
   takes: [1, 1],
   run({ words, options, host, json }) {
-    const opened = openFarm(host, words[0]!);
-    if (!opened.ok) {
-      printProblems(host, opened.problems);
-      return 2;
-    }
-    const { farm, door, results } = opened.value;
+    const store = openOrTell(host, words[0]!);
+    if (!store) return 2;
+    const { farm } = store;
     const given = (name: string) => options[name]?.[0];
     const weed = given('weed');
     const species = weed === undefined ? speciesOfFarm(farm)[0] : speciesIdOf(weed);
@@ -59,16 +53,9 @@ export const changesCommand: Command = {
       host.err(`${wrong}\n`);
       return 2;
     }
-    const runner = startRunner(farm, door, results);
-    const result = <T>(step: StepId, scope: Scope) => {
-      const outcome = drive(
-        host,
-        runner.outcome(step, scope),
-        ({ title, done, total }) => `${title} ${percent(done, total)}`,
-      );
-      return outcome.ok ? (outcome.value as T) : null;
-    };
+    const { result, keep } = resultsOf(host, store);
     const over = weedOverRounds(farm, species, result);
+    keep();
     const name = speciesOf(species).name;
     const out = given('out');
     if (out !== undefined)

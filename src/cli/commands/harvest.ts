@@ -20,18 +20,15 @@ import {
   shareInWords,
   stopsInWords,
 } from '../../../shared/analysis/harvest-told.ts';
-import type { Scope, StepId } from '../../../shared/analysis/step.ts';
-import { startRunner } from '../../../shared/analysis/study.ts';
 import { csvText } from '../../../shared/export/csv.ts';
 import { harvestTable } from '../../../shared/hand-over/harvest-table.ts';
 import type { Farm } from '../../../shared/model/farm.ts';
 import { studySeason } from '../../../shared/model/lookups.ts';
 import { formatDistance } from '../../../shared/units/format.ts';
 import type { Command } from '../command.ts';
-import { drive, percent } from '../drive.ts';
-import { openFarm } from '../farm-store.ts';
+import { openOrTell, resultsOf } from '../opened.ts';
 import type { Host } from '../host.ts';
-import { paragraph, printJson, printProblems } from '../print.ts';
+import { paragraph, printJson } from '../print.ts';
 
 export const harvestCommand: Command = {
   name: 'harvest',
@@ -51,12 +48,9 @@ export const harvestCommand: Command = {
   ],
   takes: [1, 1],
   run({ words, options, host, json }) {
-    const opened = openFarm(host, words[0]!);
-    if (!opened.ok) {
-      printProblems(host, opened.problems);
-      return 2;
-    }
-    const { farm, door, results } = opened.value;
+    const store = openOrTell(host, words[0]!);
+    if (!store) return 2;
+    const { farm } = store;
     const given = (name: string) => options[name]?.[0];
     const season = given('season') === undefined ? studySeason(farm) : Number(given('season'));
     const [field, out] = [given('field'), given('out')];
@@ -66,18 +60,10 @@ export const harvestCommand: Command = {
       host.err(`${wrong}\n`);
       return 2;
     }
-    const runner = startRunner(farm, door, results);
-    const result = <T>(step: StepId, scope: Scope) => {
-      const outcome = drive(
-        host,
-        runner.outcome(step, scope),
-        ({ title, done, total }) => `${title} ${percent(done, total)}`,
-      );
-      return outcome.ok ? (outcome.value as T) : null;
-    };
+    const { result, keep } = resultsOf(host, store);
     const plan = harvestPlan(farm, { season, by: by ?? 'class' }, result, new FigureBook());
     const choices = field === undefined ? null : harvestChoices(farm, field, season, result);
-    drive(host, runner.save(), () => 'Keeping results');
+    keep();
     if (out !== undefined)
       host.write(out, new TextEncoder().encode(csvText(harvestTable(harvestRows(plan), farm.currency))));
     if (json) printJson(host, { ...plan, choices });

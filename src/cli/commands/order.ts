@@ -7,7 +7,8 @@ import { isUnit } from '../../../shared/units/units.ts';
 import { handOff, type PositionLost, type TypedRate } from '../../../shared/zones/hand-off.ts';
 import { orderFacts } from '../../../shared/zones/order-facts.ts';
 import type { Command } from '../command.ts';
-import { type FarmStore, openFarm } from '../farm-store.ts';
+import { type FarmStore } from '../farm-store.ts';
+import { openOrTell } from '../opened.ts';
 import { printJson, printProblems } from '../print.ts';
 import { printOrder } from '../print-order.ts';
 import { runStudy } from './study.ts';
@@ -43,12 +44,8 @@ export const orderCommand: Command = {
   ],
   takes: [1, 1],
   run({ words, options, host, json }) {
-    const opened = openFarm(host, words[0]!);
-    if (!opened.ok) {
-      printProblems(host, opened.problems);
-      return 2;
-    }
-    const store = opened.value;
+    const store = openOrTell(host, words[0]!);
+    if (!store) return 2;
     const { farm } = store;
     const asked = askedOf(farm, options);
     if (typeof asked === 'string') {

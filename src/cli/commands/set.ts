@@ -22,7 +22,7 @@ import { dayNumber } from '../../../shared/units/calendar.ts';
 import { bushelKg, isUnit, quantityOf, toSI } from '../../../shared/units/units.ts';
 import { pairOf } from '../arguments.ts';
 import type { Command } from '../command.ts';
-import { openFarm } from '../farm-store.ts';
+import { openOrTell } from '../opened.ts';
 import { printJson, printProblems } from '../print.ts';
 
 type Sets = Edit['sets'];
@@ -131,12 +131,9 @@ export const setCommand: Command = {
   options: [],
   takes: [2, Infinity],
   run({ words, host, json }) {
-    const opened = openFarm(host, words[0]!);
-    if (!opened.ok) {
-      printProblems(host, opened.problems);
-      return 2;
-    }
-    let { farm } = opened.value;
+    const store = openOrTell(host, words[0]!);
+    if (!store) return 2;
+    let { farm } = store;
     const done: string[] = [];
     for (const word of words.slice(1)) {
       const [name, value] = pairOf(word) ?? [word, ''];
@@ -158,9 +155,9 @@ export const setCommand: Command = {
       farm = applyEdit(farm, { label: `Set ${name}`, sets }).farm;
       done.push(word);
     }
-    const problems = opened.value.save(farmSchema.parse(farm), []);
+    const problems = store.save(farmSchema.parse(farm), []);
     printProblems(host, problems);
-    if (json) printJson(host, { farm: opened.value.path, set: done, problems });
+    if (json) printJson(host, { farm: store.path, set: done, problems });
     else host.out(`Set ${done.join(', ')}.\n`);
     return problems.some((one) => one.level === 'error') ? 2 : 0;
   },

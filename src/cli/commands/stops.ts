@@ -1,8 +1,6 @@
 import { speciesOf } from '../../../shared/agronomy/species.ts';
 import { speciesIdOf } from '../../../shared/agronomy/species-names.ts';
 import { type LookNext, lookedInWords, lookNext, type LookNextAsk } from '../../../shared/analysis/look-next.ts';
-import type { Scope, StepId } from '../../../shared/analysis/step.ts';
-import { startRunner } from '../../../shared/analysis/study.ts';
 import { csvText } from '../../../shared/export/csv.ts';
 import { settlesInWords, stopRows, stopsAsGpx, stopsTable } from '../../../shared/hand-over/stop-files.ts';
 import type { Farm } from '../../../shared/model/farm.ts';
@@ -13,10 +11,9 @@ import { stopsNeeded } from '../../../shared/scouting/stops-needed.ts';
 import { dayNumber, dayText } from '../../../shared/units/calendar.ts';
 import { formatQuantity } from '../../../shared/units/format.ts';
 import type { Command } from '../command.ts';
-import { drive, percent } from '../drive.ts';
-import { openFarm } from '../farm-store.ts';
+import { openOrTell, resultsOf } from '../opened.ts';
 import type { Host } from '../host.ts';
-import { paragraph, printJson, printProblems } from '../print.ts';
+import { paragraph, printJson } from '../print.ts';
 
 const USUAL_STOPS = 5;
 
@@ -41,12 +38,9 @@ export const stopsCommand: Command = {
   ],
   takes: [1, 1],
   run({ words, options, host, json }) {
-    const opened = openFarm(host, words[0]!);
-    if (!opened.ok) {
-      printProblems(host, opened.problems);
-      return 2;
-    }
-    const { farm, door, results } = opened.value;
+    const store = openOrTell(host, words[0]!);
+    if (!store) return 2;
+    const { farm } = store;
     const given = (name: string) => options[name]?.[0];
     const ask = askOf(farm, given);
     const out = given('out');
@@ -57,15 +51,9 @@ export const stopsCommand: Command = {
       host.err(`${typeof ask === 'string' ? ask : isFile ? PRECISION : OUT}\n`);
       return 2;
     }
-    const runner = startRunner(farm, door, results);
-    const plan = lookNext(farm, ask, <T>(step: StepId, scope: Scope) => {
-      const outcome = drive(
-        host,
-        runner.outcome(step, scope),
-        ({ title, done, total }) => `${title} ${percent(done, total)}`,
-      );
-      return outcome.ok ? (outcome.value as T) : null;
-    });
+    const { result, keep } = resultsOf(host, store);
+    const plan = lookNext(farm, ask, result);
+    keep();
     const weed = speciesOf(ask.species).name;
     const rows = stopRows(plan.fields);
     if (out !== undefined && rows.length > 0) {

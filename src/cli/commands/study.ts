@@ -4,7 +4,8 @@ import { prepareFields, shareFields } from '../../../shared/analysis/spread.ts';
 import { startRunner, studyFarm, type StudyRun } from '../../../shared/analysis/study.ts';
 import type { Command } from '../command.ts';
 import { drive, percent } from '../drive.ts';
-import { type FarmStore, openFarm } from '../farm-store.ts';
+import { type FarmStore } from '../farm-store.ts';
+import { openOrTell } from '../opened.ts';
 import type { Host } from '../host.ts';
 import { printJson, printProblems } from '../print.ts';
 import { printStudy } from '../print-study.ts';
@@ -20,17 +21,14 @@ export const studyCommand: Command = {
   ],
   takes: [1, 1],
   run({ words, options, host, json }) {
-    const opened = openFarm(host, words[0]!);
-    if (!opened.ok) {
-      printProblems(host, opened.problems);
-      return 2;
-    }
-    const study = withCurve(runStudy(host, opened.value).study, opened.value.farm);
+    const store = openOrTell(host, words[0]!);
+    if (!store) return 2;
+    const study = withCurve(runStudy(host, store).study, store.farm);
     const out = options['out']?.[0];
     if (out !== undefined) writeResults(host, out, study);
     if (json) printJson(host, study);
     else {
-      printStudy(host, study, opened.value.farm);
+      printStudy(host, study, store.farm);
       const quiet = options['notes'] === undefined;
       const notes = study.problems.filter((one) => one.level === 'note').length;
       printProblems(host, quiet ? study.problems.filter((one) => one.level !== 'note') : study.problems);

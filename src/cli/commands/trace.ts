@@ -15,9 +15,7 @@ import {
   traceFinding,
   traceNotes,
 } from '../../../shared/analysis/trace-words.ts';
-import type { ResultOf } from '../../../shared/analysis/changes.ts';
-import type { Scope, StepId } from '../../../shared/analysis/step.ts';
-import { startRunner } from '../../../shared/analysis/study.ts';
+import type { ResultOf } from '../../../shared/analysis/step.ts';
 import type { LonLat, MultiPolygon } from '../../../shared/geometry/types.ts';
 import type { Farm, Field } from '../../../shared/model/farm.ts';
 import { fieldByName, fieldOf, studySeason } from '../../../shared/model/lookups.ts';
@@ -26,9 +24,9 @@ import { isUnit, quantityOf, toSI } from '../../../shared/units/units.ts';
 import { capital } from '../../../shared/units/words.ts';
 import type { Command } from '../command.ts';
 import { drive, percent } from '../drive.ts';
-import { openFarm } from '../farm-store.ts';
 import type { Host } from '../host.ts';
-import { paragraph, printJson, printProblems, table } from '../print.ts';
+import { openOrTell, resultsOf } from '../opened.ts';
+import { paragraph, printJson, table } from '../print.ts';
 
 const USUAL_RADIUS_M = 15;
 const FARTHEST_M = 500;
@@ -47,19 +45,10 @@ export const traceCommand: Command = {
   ],
   takes: [2, 2],
   run({ words, options, host, json }) {
-    const opened = openFarm(host, words[0]!);
-    if (!opened.ok) {
-      printProblems(host, opened.problems);
-      return 2;
-    }
-    const { farm, door, results } = opened.value;
-    const runner = startRunner(farm, door, results);
-    const say = ({ title, done, total }: { title: string; done: number; total: number }) =>
-      `${title} ${percent(done, total)}`;
-    const result = <T>(step: StepId, scope: Scope) => {
-      const outcome = drive(host, runner.outcome(step, scope), say);
-      return outcome.ok ? (outcome.value as T) : null;
-    };
+    const store = openOrTell(host, words[0]!);
+    if (!store) return 2;
+    const { farm } = store;
+    const { result, keep } = resultsOf(host, store);
     const ask = askOf(farm, words[1]!, (name) => options[name]?.[0], result);
     if (typeof ask === 'string') {
       host.err(`${ask}\n`);
@@ -71,6 +60,7 @@ export const traceCommand: Command = {
       return 2;
     }
     const trace = drive(host, followSeed(base), ([done, total]) => `Following the seed ${percent(done, total)}`);
+    keep();
     if (json) printJson(host, withoutMap(trace));
     else print(host, trace, farm);
     return (trace.seeds.high ?? 0) > 0 ? 0 : 1;

@@ -1,8 +1,8 @@
 import { type Working, workingOf } from '../../../shared/analysis/working.ts';
 import type { Command } from '../command.ts';
-import { openFarm } from '../farm-store.ts';
+import { openOrTell } from '../opened.ts';
 import type { Host } from '../host.ts';
-import { paragraph, printJson, printProblems } from '../print.ts';
+import { paragraph, printJson } from '../print.ts';
 import { runStudy } from './study.ts';
 
 export const workingCommand: Command = {
@@ -14,14 +14,11 @@ export const workingCommand: Command = {
   options: [],
   takes: [2, 2],
   run({ words, host, json }) {
-    const opened = openFarm(host, words[0]!);
-    if (!opened.ok) {
-      printProblems(host, opened.problems);
-      return 2;
-    }
-    const { figures } = runStudy(host, opened.value);
+    const store = openOrTell(host, words[0]!);
+    if (!store) return 2;
+    const { figures } = runStudy(host, store);
     const path = words[1]!.replace(/\.central$|\/$/, '');
-    const working = workingOf(figures, path, opened.value.farm);
+    const working = workingOf(figures, path, store.farm);
     if (!working) {
       const last = path.split('/').at(-1)!.toLowerCase();
       const near = figures.paths().filter((one) => one.toLowerCase().includes(last) || one.startsWith(path));

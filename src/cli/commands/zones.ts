@@ -1,7 +1,7 @@
 import { exporters } from '../../../shared/export/exporters.ts';
 import { machineFiles, plannedZones, readBackInWords, zipped } from '../../../shared/hand-over/machine-files.ts';
 import type { Command } from '../command.ts';
-import { openFarm } from '../farm-store.ts';
+import { openOrTell } from '../opened.ts';
 import { paragraph, printJson, printProblems } from '../print.ts';
 import { runStudy } from './study.ts';
 
@@ -30,12 +30,9 @@ export const zonesCommand: Command = {
       );
       return 2;
     }
-    const opened = openFarm(host, words[0]!);
-    if (!opened.ok) {
-      printProblems(host, opened.problems);
-      return 2;
-    }
-    const { farm } = opened.value;
+    const store = openOrTell(host, words[0]!);
+    if (!store) return 2;
+    const { farm } = store;
     const asked = options['field'];
     const unknown = asked?.find((id) => !farm.fields.some((one) => one.id === id));
     if (unknown !== undefined) {
@@ -44,7 +41,7 @@ export const zonesCommand: Command = {
       );
       return 2;
     }
-    const { study } = runStudy(host, opened.value);
+    const { study } = runStudy(host, store);
     const season = (study.farm.season ?? 0) + 1;
     const fields = study.fields
       .filter((field) => (asked === undefined || asked.includes(field.id)) && field.zones.length > 0)

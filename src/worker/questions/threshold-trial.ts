@@ -1,6 +1,7 @@
 /** Where a weed would stand above another threshold, on one field. Nothing of the document changes. */
 import type { ChainResult } from '../../../shared/statistics/latent/chain.ts';
 import type { RangeSaying } from '../../../shared/agronomy/infested-range.ts';
+import type { ResultOf } from '../../../shared/analysis/step.ts';
 import type { LatentChain } from '../../../shared/analysis/steps/latent-chain.ts';
 import { type ThresholdTrial, thresholdTrial } from '../../../shared/analysis/threshold-trial.ts';
 import type { Range } from '../../../shared/model/range.ts';
@@ -26,11 +27,11 @@ export interface TriedThreshold {
 const known = new WeakMap<ChainResult, ThresholdTrial>();
 
 /** null where the field cannot be worked on. */
-export function thresholdTrialQuestion(
+export async function thresholdTrialQuestion(
   open: OpenFarm,
   { thresholdPerM2, ...scope }: ThresholdTrialAsk,
-): TriedThreshold | null {
-  const trial = trialOf(open, scope);
+): Promise<TriedThreshold | null> {
+  const trial = await open.inTurns((result) => trialOf(result, scope));
   if (!trial) return null;
   const { probabilityAbove, infestedAreaM2, latent, notes } = trial.at(thresholdPerM2);
   return {
@@ -41,11 +42,11 @@ export function thresholdTrialQuestion(
   };
 }
 
-function trialOf(open: OpenFarm, scope: Omit<ThresholdTrialAsk, 'thresholdPerM2'>): ThresholdTrial | null {
-  const chain = open.outcome<LatentChain>('latent-chain', { ...scope, chain: 0 });
+function trialOf(result: ResultOf, scope: Omit<ThresholdTrialAsk, 'thresholdPerM2'>): ThresholdTrial | null {
+  const chain = result<LatentChain>('latent-chain', { ...scope, chain: 0 });
   const before = chain && known.get(chain);
   if (before) return before;
-  const trial = thresholdTrial((step, at) => open.outcome(step, at), scope);
+  const trial = thresholdTrial(result, scope);
   if (chain && trial) known.set(chain, trial);
   return trial;
 }

@@ -14,15 +14,17 @@ beforeAll(async () => {
   studied(open);
 }, 60_000);
 
-it('a tried threshold shows what the study shows once it is taken', () => {
+it('a tried threshold shows what the study shows once it is taken', async () => {
   const study = studied(open);
   const counted = study.fields.filter((one) =>
     one.bySpecies.some((it) => it.species === WEED.id && it.infestedAreaM2.central !== null),
   );
   expect(counted.length).toBeGreaterThan(0);
   for (const thresholdPerM2 of [2, 0.8]) {
-    const tried = counted.map(({ id: field }) =>
-      thresholdTrialQuestion(open, { field, season: 2026, species: WEED.id, thresholdPerM2 }),
+    const tried = await Promise.all(
+      counted.map(({ id: field }) =>
+        thresholdTrialQuestion(open, { field, season: 2026, species: WEED.id, thresholdPerM2 }),
+      ),
     );
     open.apply(setThreshold(open.farm, WEED, thresholdPerM2));
     const taken = studied(open);
