@@ -12,7 +12,7 @@ import type { FigureBook } from '../../../shared/analysis/formula.ts';
 import { closeLedger } from '../../../shared/harvest/ledger.ts';
 import type { Farm } from '../../../shared/model/farm.ts';
 import { CASES } from '../../../shared/model/range.ts';
-import { studySchema } from '../../../shared/model/output-schema.ts';
+import { studySchema } from '../../../shared/model/output/study.ts';
 import { recordAgreement } from '../../support/agreement.ts';
 import { closeTo } from '../../support/close-to.ts';
 

@@ -3,7 +3,7 @@ import { lossPercentAt } from '../../../shared/agronomy/own-loss-curve.ts';
 import type { OwnLossLine } from '../../../shared/analysis/own-loss-line.ts';
 import type { Study } from '../../../shared/analysis/study.ts';
 import type { Working } from '../../../shared/analysis/working.ts';
-import { studySchema } from '../../../shared/model/output-schema.ts';
+import { studySchema } from '../../../shared/model/output/study.ts';
 import { closeTo } from '../../support/close-to.ts';
 import type { MemoryHost } from '../../support/memory-host.ts';
 import { hostWithFarm } from '../../support/small-farm-host.ts';

@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, test } from 'vitest';
 import type { Study } from '../../../shared/analysis/study.ts';
 import type { Working } from '../../../shared/analysis/working.ts';
-import { studySchema } from '../../../shared/model/output-schema.ts';
+import { studySchema } from '../../../shared/model/output/study.ts';
 import { closeTo } from '../../support/close-to.ts';
 import type { MemoryHost } from '../../support/memory-host.ts';
 import { hostWithFarm } from '../../support/small-farm-host.ts';

@@ -3,7 +3,7 @@ import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
 import type { FileCheck } from '../../../shared/analysis/check-file.ts';
 import type { Study } from '../../../shared/analysis/study.ts';
-import { checkSchema } from '../../../shared/model/output-schema.ts';
+import { checkSchema } from '../../../shared/model/output/check.ts';
 import { MemoryHost } from '../../support/memory-host.ts';
 import { documentOf, hostWithFarm } from '../../support/small-farm-host.ts';
 import {

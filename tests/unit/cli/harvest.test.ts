@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, test } from 'vitest';
 import type { HarvestChoices } from '../../../shared/analysis/harvest-choices.ts';
 import type { HarvestPlan } from '../../../shared/analysis/harvest-plan.ts';
-import { harvestSchema } from '../../../shared/model/output-schema.ts';
+import { harvestSchema } from '../../../shared/model/output/harvest.ts';
 import type { MemoryHost } from '../../support/memory-host.ts';
 import { documentOf, furnish, hostWithFarm } from '../../support/small-farm-host.ts';
 

@@ -4,7 +4,7 @@ import type { Study } from '../../../shared/analysis/study.ts';
 import { applyEdit } from '../../../shared/model/edit.ts';
 import { sayArrival } from '../../../shared/model/edits/machines.ts';
 import { sayCleanOut } from '../../../shared/model/edits/visits.ts';
-import { traceSchema } from '../../../shared/model/output-schema.ts';
+import { traceSchema } from '../../../shared/model/output/trace.ts';
 import { closeTo } from '../../support/close-to.ts';
 import type { MemoryHost } from '../../support/memory-host.ts';
 import { patches, placeIn } from '../../support/small-farm.ts';
