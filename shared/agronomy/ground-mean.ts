@@ -1,5 +1,6 @@
 /** The field's mean density with each place weighed by the ground that it stands for: a cross-check where stops crowd. */
-import { type Block, ordinaryKriging } from '../statistics/kriging.ts';
+import { ordinaryKriging } from '../statistics/kriging.ts';
+import type { Block } from '../statistics/kriging-block.ts';
 import type { VariogramModel } from '../statistics/variogram-model.ts';
 import type { FieldGrid } from './surface-methods.ts';
 import type { ThinnedDensity } from './thinned-density.ts';

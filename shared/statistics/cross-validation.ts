@@ -1,8 +1,9 @@
 /** Leave-one-out: each datum predicted from the others by a fixed model. */
 import { indexPoints } from '../geometry/point-index.ts';
 import { backwardSolve, factorise, forwardSolve, inverseDiagonal } from './cholesky.ts';
-import type { KrigingData } from './kriging.ts';
-import { JITTER, ordinaryKriging } from './kriging.ts';
+import { ordinaryKriging } from './kriging.ts';
+import type { KrigingData } from './kriging-data.ts';
+import { JITTER } from './kriging-systems.ts';
 import { normalQuantile } from './special.ts';
 import type { VariogramModel } from './variogram-model.ts';
 import { correlation } from './variogram-model.ts';

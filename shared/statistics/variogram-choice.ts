@@ -1,7 +1,7 @@
 /** Chooses among fitted variogram models by how well each predicts the data it has not seen. */
 import type { CrossValidation, LeaveOneOut } from './cross-validation.ts';
 import { crossValidation, leaveOneOutOfAll, leaveOneOutOfNearest } from './cross-validation.ts';
-import type { KrigingData } from './kriging.ts';
+import type { KrigingData } from './kriging-data.ts';
 import type { EmpiricalVariogram } from './variogram.ts';
 import type { VariogramFit } from './variogram-fit.ts';
 import { fitVariogram } from './variogram-fit.ts';

@@ -3,7 +3,7 @@ import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { KrigingData } from '../../shared/statistics/kriging.ts';
+import type { KrigingData } from '../../shared/statistics/kriging-data.ts';
 import type { VariogramModel } from '../../shared/statistics/variogram-model.ts';
 
 export interface GstatRun {

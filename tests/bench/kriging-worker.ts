@@ -1,6 +1,7 @@
 /** A thread of its own that predicts a run of cells whenever it is asked, built as a page's worker is: `kriging.bench.ts` starts it. */
 import { parentPort, workerData } from 'node:worker_threads';
-import { type KrigingData, type KrigingOptions, ordinaryKriging } from '../../shared/statistics/kriging.ts';
+import { type KrigingOptions, ordinaryKriging } from '../../shared/statistics/kriging.ts';
+import type { KrigingData } from '../../shared/statistics/kriging-data.ts';
 import type { VariogramModel } from '../../shared/statistics/variogram-model.ts';
 
 export interface KrigingJob {

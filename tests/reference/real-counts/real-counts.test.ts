@@ -3,13 +3,14 @@ import { afterAll, describe, expect, it } from 'vitest';
 import { leaveOneOutOfAll } from '../../../shared/statistics/cross-validation.ts';
 import { fitNegativeBinomial } from '../../../shared/statistics/dispersion.ts';
 import { inverseDistance } from '../../../shared/statistics/idw.ts';
-import { type KrigingOptions, ordinaryKriging, squareBlock } from '../../../shared/statistics/kriging.ts';
+import { type KrigingOptions, ordinaryKriging } from '../../../shared/statistics/kriging.ts';
 import { empiricalVariogram } from '../../../shared/statistics/variogram.ts';
 import { fitVariogram } from '../../../shared/statistics/variogram-fit.ts';
 import type { VariogramKind, VariogramModel } from '../../../shared/statistics/variogram-model.ts';
 import { recordAgreement } from '../../support/agreement.ts';
 import { closeTo } from '../../support/close-to.ts';
 import { realDataPath } from '../../support/real-data.ts';
+import { squareBlock } from '../../support/square-block.ts';
 
 /* The judge is R 4.2.2 with gstat 2.1-0 and MASS 7.3-58.2 (make.R → cases.json), on data that others measured. */
 type Json = any; // eslint-disable-line @typescript-eslint/no-explicit-any

@@ -6,14 +6,16 @@ import {
   leaveOneOutOfNearest,
 } from '../../../shared/statistics/cross-validation.ts';
 import { inverseDistance } from '../../../shared/statistics/idw.ts';
-import type { Block, KrigingData, KrigingOptions } from '../../../shared/statistics/kriging.ts';
-import { ordinaryKriging, squareBlock } from '../../../shared/statistics/kriging.ts';
+import { type KrigingOptions, ordinaryKriging } from '../../../shared/statistics/kriging.ts';
+import type { Block } from '../../../shared/statistics/kriging-block.ts';
+import type { KrigingData } from '../../../shared/statistics/kriging-data.ts';
 import { empiricalVariogram } from '../../../shared/statistics/variogram.ts';
 import { fitVariogram } from '../../../shared/statistics/variogram-fit.ts';
 import type { VariogramKind, VariogramModel } from '../../../shared/statistics/variogram-model.ts';
 import { correlation, semivariance } from '../../../shared/statistics/variogram-model.ts';
 import { recordAgreement } from '../../support/agreement.ts';
 import { closeTo } from '../../support/close-to.ts';
+import { squareBlock } from '../../support/square-block.ts';
 
 /* The judge is gstat 2.1-0 (make.R → cases.json) and, for the best fits, scipy (check.py → check.json). Tolerances: cases.json. */
 type Json = any; // eslint-disable-line @typescript-eslint/no-explicit-any

@@ -6,11 +6,12 @@ import {
 } from '../../../shared/statistics/cross-validation.ts';
 import { indexPoints } from '../../../shared/geometry/point-index.ts';
 import { inverseDistance } from '../../../shared/statistics/idw.ts';
-import type { KrigingData, KrigingOptions } from '../../../shared/statistics/kriging.ts';
-import { ordinaryKriging, squareBlock } from '../../../shared/statistics/kriging.ts';
+import { type KrigingOptions, ordinaryKriging } from '../../../shared/statistics/kriging.ts';
+import type { KrigingData } from '../../../shared/statistics/kriging-data.ts';
 import { stream } from '../../../shared/statistics/random.ts';
 import type { VariogramModel } from '../../../shared/statistics/variogram-model.ts';
 import { closeTo } from '../../support/close-to.ts';
+import { squareBlock } from '../../support/square-block.ts';
 
 const MODEL: VariogramModel = { kind: 'exponential', nugget: 0.2, partialSill: 0.8, rangeM: 60 };
 const SMOOTH = { nugget: 'measurement error' } as const;
