@@ -1,6 +1,7 @@
 /** What became of a weed from round to round, in words: the same on the page and on the command line. */
 import type { Range } from '../model/range.ts';
 import { type Display, formatDistance, formatNumber, formatQuantity, formatRange } from '../units/format.ts';
+import { capital, counted, listed } from '../units/words.ts';
 import type { RoundTold, Turn } from '../scouting/round-told.ts';
 import { SAME_PLACE_M } from '../scouting/same-places.ts';
 import type { FieldChange, FieldOverRounds, FieldRound, RoundDays, WeedOverRounds } from './changes.ts';
@@ -180,7 +181,3 @@ export function roundRows({ fields }: Pick<WeedOverRounds, 'fields'>) {
 }
 
 const percent = (share: number): string => formatQuantity(share, 'fraction', 'us');
-const counted = (n: number, one: string, many = `${one}s`): string => `${n} ${n === 1 ? one : many}`;
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
-const listed = (names: readonly string[]): string =>
-  names.length < 2 ? (names[0] ?? '') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;

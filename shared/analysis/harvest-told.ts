@@ -5,7 +5,7 @@ import { isSpecies, speciesOf } from '../agronomy/species.ts';
 import type { Range } from '../model/range.ts';
 import { type Display, formatCount, formatNumber, formatQuantity, formatRange } from '../units/format.ts';
 import { roughly, roughRange } from '../units/rough.ts';
-import { capital } from '../units/words.ts';
+import { capital, listed } from '../units/words.ts';
 import type { HarvestPlan, MachinePlan, PlannedField } from './harvest-plan.ts';
 import type { ChoiceId, HarvestChoices } from './harvest-choices.ts';
 import type { StopWorth } from './stop-worth.ts';
@@ -194,10 +194,6 @@ export function patchInWords(name: string, { patches }: HarvestChoices, display:
       ? ''
       : `, with crop worth about ${formatQuantity(roughly(patches.cropMoney), 'money', display)} before what the weed takes of it`;
   return `${name} holds its weed in patches: ${ground}${crop}, with ${share} of the seed on the plants, about ${formatCount(roughly(patches.standingSeeds.central ?? 0))} seeds. Left standing or cut last, with the combine cleaned out after, that seed rides nowhere. What is not cut is not spread (University of Maryland Extension, read); insurer and landlord come first.`;
-}
-
-export function listed(names: readonly string[]): string {
-  return names.length < 2 ? (names[0] ?? '') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
 }
 
 /** The list as rows of a table. */

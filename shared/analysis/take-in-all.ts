@@ -6,6 +6,7 @@ import { applyEdit, type Edit } from '../model/edit.ts';
 import type { Farm } from '../model/farm.ts';
 import type { Problem } from '../model/problem.ts';
 import type { FileKind } from '../model/records.ts';
+import { fewListed } from '../units/words.ts';
 import { takeIn } from './take-in.ts';
 import type { IncomingFile } from './taking.ts';
 
@@ -74,14 +75,7 @@ function joined(edits: readonly Edit[], summaries: readonly string[]): Edit {
   if (edits.length === 1) return edits[0]!;
   const sets = new Map<string, Edit['sets'][number]>();
   for (const one of edits.flatMap((edit) => edit.sets)) sets.set(JSON.stringify(one.path), one);
-  return { label: `Add ${listed(summaries)}`, sets: [...sets.values()] };
+  return { label: `Add ${fewListed(summaries, MOST_IN_LABEL)}`, sets: [...sets.values()] };
 }
 
 const MOST_IN_LABEL = 3;
-
-function listed(summaries: readonly string[]): string {
-  const shown = summaries.slice(0, MOST_IN_LABEL);
-  const more = summaries.length - shown.length;
-  if (more > 0) return `${shown.join(', ')} and ${more} more`;
-  return shown.length === 1 ? shown[0]! : `${shown.slice(0, -1).join(', ')} and ${shown.at(-1)!}`;
-}

@@ -11,6 +11,7 @@ import { type Problem, problem } from '../model/problem.ts';
 import type { HarvestLogRecords } from '../model/records.ts';
 import { dateOf, dayText } from '../units/calendar.ts';
 import { type Display, formatDistance, formatNumber } from '../units/format.ts';
+import { listed } from '../units/words.ts';
 import { newVisit, setSeasons } from './take-in-season.ts';
 import { type Context, type Taken } from './taking.ts';
 
@@ -111,14 +112,13 @@ function visitsOf(context: Context, log: HarvestLogRecords, on: readonly Dated[]
   const records = fresh.reduce((sum, one) => sum + one.records, 0);
   const told = isPart ? records : log.count;
   return {
-    summary: `the harvest of ${listed(fresh.map((one) => one.field.name))} (${formatNumber(told, 0)} records)`,
+    summary: `the harvest of ${fieldsTold(fresh.map((one) => one.field.name))} (${formatNumber(told, 0)} records)`,
     sets,
   };
 }
 
-function listed(names: readonly string[]): string {
-  if (names.length > 4) return `${names.length} fields`;
-  return names.length === 1 ? names[0]! : `${names.slice(0, -1).join(', ')} and ${names.at(-1)!}`;
+function fieldsTold(names: readonly string[]): string {
+  return names.length > 4 ? `${names.length} fields` : listed(names);
 }
 
 /** Fields with records of the log, most first. */

@@ -9,8 +9,9 @@ import { documentFind, type Find, type NotedFind } from '../model/field-notes.ts
 import { problem } from '../model/problem.ts';
 import type { ScoutingRecords } from '../model/records.ts';
 import { formatQuantity } from '../units/format.ts';
+import { counted } from '../units/words.ts';
 import { observationsInside } from './take-in-round.ts';
-import { type Context, count, fieldsOfFile, onFields, type Taken } from './taking.ts';
+import { type Context, fieldsOfFile, onFields, type Taken } from './taking.ts';
 
 export function takeNotes(
   context: Context,
@@ -30,19 +31,19 @@ export function takeNotes(
   for (const { here, brought } of merged.differing) problems.push(differing(here, brought, incoming.name));
   for (const one of merged.added) tellOutside(context, one);
   if (merged.added.length + merged.pictured.length === 0) {
-    const known = count(merged.known.length + merged.differing.length, 'find');
+    const known = counted(merged.known.length + merged.differing.length, 'find');
     const text = `The farm has ${merged.known.length === 1 ? 'the' : 'all'} ${known} of ${incoming.name} already: nothing changes.`;
     problems.push(problem('warning', 'finds-known', text, { where }));
     return null;
   }
   if (merged.known.length > 0) {
-    const text = `${count(merged.known.length, 'find')} of ${incoming.name} ${merged.known.length === 1 ? 'is' : 'are'} in the farm already and ${merged.known.length === 1 ? 'stays as it is' : 'stay as they are'}.`;
+    const text = `${counted(merged.known.length, 'find')} of ${incoming.name} ${merged.known.length === 1 ? 'is' : 'are'} in the farm already and ${merged.known.length === 1 ? 'stays as it is' : 'stay as they are'}.`;
     problems.push(problem('note', 'finds-known', text, { where }));
   }
   const pictures = merged.pictured.length;
   const brought = [
-    ...(merged.added.length > 0 ? [`${count(merged.added.length, 'find')} of field notes${onFields(fields)}`] : []),
-    ...(pictures > 0 ? [`${count(pictures, 'picture')} of finds that were here`] : []),
+    ...(merged.added.length > 0 ? [`${counted(merged.added.length, 'find')} of field notes${onFields(fields)}`] : []),
+    ...(pictures > 0 ? [`${counted(pictures, 'picture')} of finds that were here`] : []),
   ];
   return {
     summary: brought.join(' and '),

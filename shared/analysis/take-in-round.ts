@@ -16,16 +16,15 @@ import type {
   ScoutingRecords,
 } from '../model/records.ts';
 import { dateOf, dayNumber, dayText } from '../units/calendar.ts';
+import { counted } from '../units/words.ts';
 import {
   type Context,
-  count,
-  fieldsOfFile,
+    fieldsOfFile,
   near,
   nothingPlaced,
   onFields,
   type Taken,
-  unknownField,
-} from './taking.ts';
+  unknownField } from './taking.ts';
 
 export function takeScouting(context: Context, { observations }: ScoutingRecords): Taken {
   const fields = fieldsOfFile(context, (within, frame) => observationsInside(observations, within, frame));
@@ -34,7 +33,7 @@ export function takeScouting(context: Context, { observations }: ScoutingRecords
     context,
     observations.map((one) => one.species),
     observations.map((one) => dayNumber(one.on)!),
-    `a round of ${count(observations.length, 'observation')}${onFields(fields)}`,
+    `a round of ${counted(observations.length, 'observation')}${onFields(fields)}`,
   );
 }
 
@@ -45,7 +44,7 @@ export function takePatches(context: Context, { features }: BoundaryRecords): Ta
     context,
     features.flatMap((one) => patchSpeciesOf(one.properties) ?? []),
     [],
-    `${count(features.length, 'drawn patch', 'drawn patches')}${onFields(fields)}`,
+    `${counted(features.length, 'drawn patch', 'drawn patches')}${onFields(fields)}`,
   );
 }
 
@@ -61,7 +60,7 @@ export function takeRatings(context: Context, { ratings }: RatingRecords): Taken
     context,
     ratings.map((one) => one.species),
     days,
-    count(ratings.length, 'rating'),
+    counted(ratings.length, 'rating'),
   );
 }
 

@@ -6,7 +6,8 @@ import { fieldByName } from '../model/lookups.ts';
 import { type Problem, problem } from '../model/problem.ts';
 import type { CropRecords, SprayingRecords, WeatherRecords } from '../model/records.ts';
 import { dateOf, dayNumber } from '../units/calendar.ts';
-import { type Context, count, nothingPlaced, type Taken, unknownField } from './taking.ts';
+import { counted } from '../units/words.ts';
+import { type Context, nothingPlaced, type Taken, unknownField } from './taking.ts';
 
 export function takeWeather(context: Context, { day }: WeatherRecords): Taken {
   const years = [...new Set([...day].map((number) => dateOf(number).year))];
@@ -69,7 +70,7 @@ export function takeCrops(context: Context, { crops }: CropRecords): Taken {
   const harvested = chosen.some(({ row }) => row.harvestedOn !== null);
   if (harvested && combine === undefined)
     sets.push({ path: ['machines'], value: [...farm.machines, { id: 'combine', kind: 'combine' as const }] });
-  return { summary: `${count(chosen.length, 'crop')} of ${years.join(', ')}`, sets };
+  return { summary: `${counted(chosen.length, 'crop')} of ${years.join(', ')}`, sets };
 }
 
 type CropRow = { readonly row: CropRecords['crops'][number]; readonly field: Farm['fields'][number] };
@@ -115,7 +116,7 @@ export function takeSprayings(context: Context, { sprayings }: SprayingRecords):
     }
     return { ...season, sprayed: [...season.sprayed, ...byPass.values()] };
   });
-  return { summary: `${count(rows.length, 'spraying')} of ${years.join(', ')}`, sets };
+  return { summary: `${counted(rows.length, 'spraying')} of ${years.join(', ')}`, sets };
 }
 
 /** The seasons with the given years changed, made where they were missing. */

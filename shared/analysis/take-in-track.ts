@@ -4,8 +4,9 @@ import { problem } from '../model/problem.ts';
 import type { TrackRecords } from '../model/records.ts';
 import { daysOfTrack, lineOf, trackLengthM } from '../scouting/walked.ts';
 import { formatDistance } from '../units/format.ts';
+import { counted } from '../units/words.ts';
 import { takeRound } from './take-in-round.ts';
-import { type Context, count, fieldsOfFile, near, onFields, type Taken } from './taking.ts';
+import { type Context, fieldsOfFile, near, onFields, type Taken } from './taking.ts';
 
 export function takeTrack(context: Context, records: TrackRecords): Taken {
   const { farm, incoming, problems } = context;
@@ -14,7 +15,7 @@ export function takeTrack(context: Context, records: TrackRecords): Taken {
   const places = waypoints.filter((one) => !one.isStop);
   const stops = waypoints.length - places.length;
   if (stops > 0) {
-    const text = `${count(stops, 'waypoint')} of ${incoming.name} ${stops === 1 ? 'is a stop' : 'are stops'} that went out from here: where to look, not what was found.`;
+    const text = `${counted(stops, 'waypoint')} of ${incoming.name} ${stops === 1 ? 'is a stop' : 'are stops'} that went out from here: where to look, not what was found.`;
     problems.push(problem(lines.length + places.length > 0 ? 'note' : 'warning', 'stops-came-back', text, { where }));
   }
   if (lines.length + places.length === 0) {
@@ -37,7 +38,7 @@ export function takeTrack(context: Context, records: TrackRecords): Taken {
   const days = daysOfTrack(records, farm.utcOffsetMinutes);
   const brought = [
     ...(lines.length > 0 ? [`a walked track of ${formatDistance(trackLengthM(records), farm.display)}`] : []),
-    ...(places.length > 0 ? [count(places.length, 'place')] : []),
+    ...(places.length > 0 ? [counted(places.length, 'place')] : []),
   ];
   return takeRound(
     context,

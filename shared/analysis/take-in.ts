@@ -11,12 +11,13 @@ import { freeId } from '../model/free-id.ts';
 import { fieldByName } from '../model/lookups.ts';
 import { done, type Outcome, problem, refused } from '../model/problem.ts';
 import type { BoundaryRecords, ColumnReading } from '../model/records.ts';
+import { counted } from '../units/words.ts';
 import { takeTrack } from './take-in-track.ts';
 import { takeNotes } from './take-in-notes.ts';
 import { takePatches, takeRatings, takeScouting } from './take-in-round.ts';
 import { takeLog } from './take-in-log.ts';
 import { takeCrops, takeSprayings, takeWeather } from './take-in-season.ts';
-import { boundsOf, type Context, count, type IncomingFile, type Taken } from './taking.ts';
+import { boundsOf, type Context, type IncomingFile, type Taken } from './taking.ts';
 
 export type { IncomingFile };
 
@@ -94,7 +95,7 @@ export function takeIn(farm: Farm, incoming: IncomingFile): Outcome<TakenIn> {
   return done({ edit, fileId, summary: taken.summary }, context.problems);
 }
 
-const moreParts = (parts: number): Taken => ({ summary: `${count(parts, 'more file')} of the set`, sets: [] });
+const moreParts = (parts: number): Taken => ({ summary: `${counted(parts, 'more file')} of the set`, sets: [] });
 
 /** As read, with a person's wishes word for word ("station=IA0200", "-"), so that the file is read the same way again. */
 function columnsToKeep({ read, wishes }: IncomingFile): FarmFile['reading']['columns'] {
@@ -166,7 +167,7 @@ function takeBoundaries({ farm, incoming, fileId, problems }: Context, { feature
       from: { file: fileId, feature: feature.feature },
     };
   });
-  return { summary: count(fields.length, 'field'), sets: [{ path: ['fields'], value: [...farm.fields, ...fields] }] };
+  return { summary: counted(fields.length, 'field'), sets: [{ path: ['fields'], value: [...farm.fields, ...fields] }] };
 }
 
 function slug(name: string): string {

@@ -92,5 +92,3 @@ export function boundsOf(polygon: MultiPolygon): Bounds {
   const corners = polygon.flat(2);
   return polygonBounds([[Float64Array.from(corners.flat())]]);
 }
-
-export const count = (n: number, one: string, many = `${one}s`) => `${n} ${n === 1 ? one : many}`;

@@ -9,7 +9,7 @@ import type { FieldFacts } from './field-facts.ts';
 import type { FigureBook, Input } from './formula.ts';
 import { FORMULAS } from './formulas.ts';
 import type { FieldStudy } from './study-field.ts';
-import { capital } from '../units/words.ts';
+import { capital, counted, listed } from '../units/words.ts';
 
 /** Fewest fields that together hold this share of the seed are named in the farm's sentence. */
 const MOST_OF_SEED = 0.6;
@@ -27,14 +27,14 @@ export function farmSentence(fields: readonly FieldStudy[], figures: FigureBook)
   const unlooked = fields.length - looked.length;
   if (fields.length === 0) return plain('The farm has no fields yet: bring their boundaries in.');
   if (looked.length === 0)
-    return plain(`Nobody has looked at any of the ${count(fields.length, 'field')} yet: go and look.`);
-  const left = unlooked === 0 ? '' : ` Nobody looked at ${unlooked} of ${count(fields.length, 'field')}.`;
+    return plain(`Nobody has looked at any of the ${counted(fields.length, 'field')} yet: go and look.`);
+  const left = unlooked === 0 ? '' : ` Nobody looked at ${unlooked} of ${counted(fields.length, 'field')}.`;
   if (looked.length === 1)
     return plain(`Only ${looked[0]!.name} was looked at: what the others hold is not known.${left}`);
   const bySeed = [...looked].sort((a, b) => (b.seedsProduced.central ?? 0) - (a.seedsProduced.central ?? 0));
   const total = bySeed.reduce((sum, one) => sum + (one.seedsProduced.central ?? 0), 0);
   if (total === 0)
-    return plain(`No weed seed is expected from the ${count(looked.length, 'field')} that were looked at.${left}`);
+    return plain(`No weed seed is expected from the ${counted(looked.length, 'field')} that were looked at.${left}`);
   let k = 0;
   let held = 0;
   while (k < bySeed.length && held < MOST_OF_SEED * total) held += bySeed[k++]!.seedsProduced.central ?? 0;
@@ -44,7 +44,7 @@ export function farmSentence(fields: readonly FieldStudy[], figures: FigureBook)
   const share = `${percent(low)} to ${percent(high)}%, most likely ${percent(central)}%`;
   const names = listed(bySeed.slice(0, k).map((one) => one.name));
   return {
-    text: `Most of this season’s weed seed (${share}) came from ${k} of ${count(looked.length, 'field')}: ${names}.${left}`,
+    text: `Most of this season’s weed seed (${share}) came from ${k} of ${counted(looked.length, 'field')}: ${names}.${left}`,
     numbers: [{ text: share, path }],
   };
 }
@@ -117,7 +117,7 @@ function found(field: FieldAbout, display: Farm['display']): string[] {
     if (one.infestedAreaM2.central !== null && one.basis !== 'points') {
       return [`${name} above its threshold on ${infestedText(one, display)}`];
     }
-    return [`${name} at ${one.positives} of ${count(one.places, 'place')}`];
+    return [`${name} at ${one.positives} of ${counted(one.places, 'place')}`];
   });
 }
 
@@ -126,19 +126,11 @@ function cleanOf(field: FieldAbout): string[] {
   if (clean.length === 0) return [];
   const names = clean.map((one) => speciesInfo(one.species).name);
   return [
-    `no ${listed(names).replace(' and ', ' or ')} at ${count(Math.max(...clean.map((one) => one.places)), 'place')}`,
+    `no ${listed(names).replace(' and ', ' or ')} at ${counted(Math.max(...clean.map((one) => one.places)), 'place')}`,
   ];
 }
 
 /** Seeds are known to two figures at best. */
 function roughly(seeds: number): number {
   return Number(seeds.toPrecision(2));
-}
-
-function listed(names: readonly string[]): string {
-  return names.length < 2 ? (names[0] ?? '') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
-}
-
-function count(n: number, word: string): string {
-  return `${n} ${word}${n === 1 ? '' : 's'}`;
 }

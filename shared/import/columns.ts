@@ -7,6 +7,7 @@ import type { Problem } from '../model/problem.ts';
 import type { ColumnReading } from '../model/records.ts';
 import { UNITS } from '../units/units.ts';
 import type { Quantity, UnitId } from '../units/units.ts';
+import { fewListed } from '../units/words.ts';
 import { fit, partsOf, unitInName } from './column-names.ts';
 import type { Table } from './csv.ts';
 import type { ReadingWishes } from './importer.ts';
@@ -293,9 +294,12 @@ export function unitsOf(quantity: Quantity): UnitWord[] {
 
 /** "a", "b" and "c". */
 export function listed(names: readonly string[]): string {
-  const quoted = names.slice(0, 40).map((name) => `"${name}"`);
-  if (names.length > 40) quoted.push(`${names.length - 40} more`);
-  return quoted.length < 2 ? (quoted[0] ?? 'none') : `${quoted.slice(0, -1).join(', ')} and ${quoted.at(-1)!}`;
+  return names.length === 0
+    ? 'none'
+    : fewListed(
+        names.map((name) => `"${name}"`),
+        40,
+      );
 }
 
 export function readings(found: FoundColumns): Record<string, ColumnReading> {

@@ -9,6 +9,7 @@ import { FASTEST_MS } from '../model/field-notes.ts';
 import { done, type Outcome, problem, ProblemList, refused } from '../model/problem.ts';
 import type { TrackLine, TrackRecords, Waypoint } from '../model/records.ts';
 import { instantSeconds } from '../units/calendar.ts';
+import { counted } from '../units/words.ts';
 import { readWhole } from './bundle-bytes.ts';
 import type { Importer, ReadFile, ReadingWishes } from './importer.ts';
 import { isStopText } from './own-stops.ts';
@@ -184,4 +185,3 @@ function boundsOf(places: readonly LonLat[]): Bounds {
   return [west, south, east, north];
 }
 
-const counted = (n: number, one: string, many = `${one}s`) => `${n} ${n === 1 ? one : many}`;

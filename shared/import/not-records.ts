@@ -2,6 +2,8 @@
  * What comes along when a whole folder is dropped and is no record: pictures, films, documents, leftovers of the system. Known
  * by the ending of its name, or by its first bytes where the ending says nothing; left alone and said once, not file by file.
  */
+import { listed } from '../units/words.ts';
+
 export type Aside = 'picture' | 'film' | 'sound' | 'document' | 'leftover';
 
 const ENDINGS: Readonly<Record<Aside, RegExp>> = {
@@ -51,7 +53,7 @@ export function asideSentence(asides: readonly Aside[]): string {
     return count === 0 ? [] : [`${count} ${WORDS[aside][count === 1 ? 0 : 1]}`];
   });
   if (told.length === 0) return '';
-  const list = told.length === 1 ? told[0]! : `${told.slice(0, -1).join(', ')} and ${told.at(-1)!}`;
+  const list = listed(told);
   return asides.length === 1
     ? `${list} was left alone: it holds no records.`
     : `${list} were left alone: they hold no records.`;

@@ -5,6 +5,7 @@
 import type { Edit } from './edit.ts';
 import type { Farm, Product, Program, Season } from './farm.ts';
 import { done, type Outcome, problem, type Problem, refused } from './problem.ts';
+import { counted, listed } from '../units/words.ts';
 
 export interface Carried {
   readonly edit: Edit;
@@ -132,7 +133,6 @@ function productWithoutMoney(product: Product): Product {
 }
 
 function words({ programs, products, prices }: { programs: number; products: number; prices: number }): string {
-  const some = (count: number, one: string) => (count === 0 ? [] : [`${count} ${one}${count === 1 ? '' : 's'}`]);
-  const parts = [...some(programs, 'program'), ...some(products, 'product'), ...some(prices, 'price')];
-  return parts.length < 2 ? parts.join('') : `${parts.slice(0, -1).join(', ')} and ${parts.at(-1)}`;
+  const some = (count: number, one: string) => (count === 0 ? [] : [counted(count, one)]);
+  return listed([...some(programs, 'program'), ...some(products, 'product'), ...some(prices, 'price')]);
 }

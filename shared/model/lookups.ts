@@ -8,6 +8,16 @@ export function fieldOf(farm: Farm, id: string): Field {
   return field;
 }
 
+/** The id where there is no such field. */
+export function fieldName(farm: Farm, id: string): string {
+  return farm.fields.find((one) => one.id === id)?.name ?? id;
+}
+
+/** The id where there is no such program. */
+export function programName(farm: Farm, id: string): string {
+  return farm.programs.find((one) => one.id === id)?.name ?? id;
+}
+
 /** A field by the name a person writes: case and outer blanks do not matter. Null where none or more than one has it. */
 export function fieldByName(farm: Farm, name: string): Field | null {
   const wanted = plain(name);

@@ -11,6 +11,7 @@ import { checkPolygon, polygonAreaM2, polygonPerimeterM } from '../geometry/poly
 import type { FlatMultiPolygon, MultiPolygon } from '../geometry/types.ts';
 import { done, type Outcome, type Problem, problem, refused } from '../model/problem.ts';
 import { type Display, formatQuantity } from '../units/format.ts';
+import { listed } from '../units/words.ts';
 import { cutByLine } from './cut-line.ts';
 import { freeLetter, zoneId } from './letters.ts';
 import { fitWidth, narrowM2 } from './machine-width.ts';
@@ -90,7 +91,7 @@ export function mergeZones(zones: Zones, ground: ZoneGround, ids: readonly strin
   const together = closeByWidth(union(merged.map((one) => one.area)), SEAM_M);
   const rest = zones.filter((one) => one.id === largest.id || !ids.includes(one.id));
   const letters = merged.map((one) => one.letter).sort();
-  const label = `Merge zones ${letters.slice(0, -1).join(', ')} and ${letters.at(-1)} of ${ground.name}`;
+  const label = `Merge zones ${listed(letters)} of ${ground.name}`;
   const edit = settled(withArea(rest, largest.id, together), ground, [largest.id], label);
   if (!edit.ok || together.length <= Math.max(...merged.map((one) => one.area.length))) return edit;
   const parts = `Zone ${largest.letter} now has ${together.length} parts that do not touch.`;

@@ -3,7 +3,7 @@ import type { RunnerProgress } from '../../shared/analysis/runner.ts';
 import type { Scope, StepId } from '../../shared/analysis/step.ts';
 import { steps } from '../../shared/analysis/steps.ts';
 import type { Farm } from '../../shared/model/farm.ts';
-import { speciesOf } from '../../shared/model/lookups.ts';
+import { fieldName, speciesOf } from '../../shared/model/lookups.ts';
 import { CASES } from '../../shared/model/range.ts';
 import type { Progress } from './protocol.ts';
 
@@ -69,7 +69,7 @@ export class StudyProgress {
   }
 
   private placeOf(scope: Scope): string {
-    if (scope.field !== undefined) return this.farm.fields.find((one) => one.id === scope.field)?.name ?? scope.field;
+    if (scope.field !== undefined) return fieldName(this.farm, scope.field);
     if (scope.file !== undefined) return this.farm.files.find((one) => one.id === scope.file)?.name ?? scope.file;
     return '';
   }

@@ -1,6 +1,6 @@
 /** The sentences under the farm's finding: what is unsure, and what to do next. */
 import type { Study } from '../../../shared/analysis/study.ts';
-import { countOf, listed } from '../telling/count-words.ts';
+import { counted, listed } from '../../../shared/units/words.ts';
 import { type FieldShown, rankedOf, unlookedOf } from './standing.ts';
 
 /** null where nothing stands out as unsure. */
@@ -14,7 +14,7 @@ export function unsureOf(study: Study): string | null {
     return `${listed(byWord.slice(0, 3).map((one) => one.name))}${byWord.length > 3 ? ` and ${byWord.length - 3} more` : ''} ${byWord.length === 1 ? 'rests' : 'rest'} on words or drawn patches, without a count.`;
   const few = ranked.filter((one) => one.bySpecies.some((line) => line.basis === 'points'));
   return few.length > 0
-    ? `${countOf(few.length, 'field')} ${few.length === 1 ? 'has' : 'have'} too few counts for a map.`
+    ? `${counted(few.length, 'field')} ${few.length === 1 ? 'has' : 'have'} too few counts for a map.`
     : null;
 }
 
@@ -37,7 +37,7 @@ export function nextOf(study: Study): string | null {
  */
 export function firstFinding(fields: readonly FieldShown[], seedStays: boolean): string {
   const [first, second] = rankedOf(fields);
-  if (!first) return `Nobody has looked at any of the ${countOf(fields.length, 'field')} yet: go and look.`;
+  if (!first) return `Nobody has looked at any of the ${counted(fields.length, 'field')} yet: go and look.`;
   const order = second ? `${first.name} first, then ${second.name}` : `${first.name} first`;
   if (seedStays) return `At a first look: treat ${order}`;
   return second ? `Treat ${order}: what they cost is still computed` : `Treat ${order}`;

@@ -8,7 +8,7 @@ import type { Day } from '../../../shared/units/calendar.ts';
 import type { FileRating } from '../../../shared/model/edits/ratings.ts';
 import type { Desk } from '../../state/desk.svelte.ts';
 import { today } from '../telling/today.ts';
-import { weedOf } from './weed-of.ts';
+import { weedOf } from '../telling/weed-of.ts';
 
 export class RoundNow {
   private chosenDay = $state<Day | null>(null);

@@ -4,8 +4,7 @@ import type { Rating } from '../../../shared/model/records.ts';
 import { formatQuantity } from '../../../shared/units/format.ts';
 import { infestedText } from '../../../shared/analysis/infested-text.ts';
 import type { FieldShown } from './standing.ts';
-import { countOf, listed } from '../telling/count-words.ts';
-import { capital } from '../../../shared/units/words.ts';
+import { capital, counted, listed } from '../../../shared/units/words.ts';
 
 type Line = FieldShown['bySpecies'][number];
 
@@ -19,7 +18,7 @@ export function shortReason(
   const found = field.bySpecies.filter((one) => one.basis !== 'nothing' && !isClean(one, field.id, ratingOf));
   if (found.length === 0) return capital(cleanWords(field));
   const worst = [...found].sort((a, b) => weightOf(b) - weightOf(a))[0]!;
-  const others = found.length === 1 ? '' : `, and ${countOf(found.length - 1, 'other weed')}`;
+  const others = found.length === 1 ? '' : `, and ${counted(found.length - 1, 'other weed')}`;
   const fell = field.evidence === 'b' ? null : (field.seedsLandedInField?.central ?? null);
   const seed =
     fell === null || fell < 1
@@ -40,7 +39,7 @@ function foundWords(one: Line, { display }: Farm, rating: Rating | null): string
   if (one.basis === 'drawn patches') return `${one.name} in drawn patches`;
   if (one.basis !== 'points' && (one.infestedAreaM2.central ?? 0) > 0)
     return `${one.name} on ${infestedText(one, display)}`;
-  return `${one.name} at ${one.positives} of ${countOf(one.places, 'place')}`;
+  return `${one.name} at ${one.positives} of ${counted(one.places, 'place')}`;
 }
 
 function ratedWords(name: string, rating: Rating): string {
@@ -56,7 +55,7 @@ function cleanWords({ bySpecies }: FieldShown): string {
   const looked = bySpecies.filter((one) => one.basis !== 'nothing');
   const places = Math.max(0, ...looked.map((one) => one.places));
   const names = listed(looked.map((one) => one.name)).replace(' and ', ' or ');
-  return `no ${names} ${places === 0 ? 'seen' : `at ${countOf(places, 'place')}`}: keep it clean`;
+  return `no ${names} ${places === 0 ? 'seen' : `at ${counted(places, 'place')}`}: keep it clean`;
 }
 
 /** The likeliest area first, then what it may be, then the share of places: which weed is the field's worst. */

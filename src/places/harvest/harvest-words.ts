@@ -5,7 +5,7 @@ import { ledgerOverFields } from '../../../shared/harvest/ledger.ts';
 import { CASES, type Case, foldCases, type Range } from '../../../shared/model/range.ts';
 import type { HarvestStop } from '../../state/answers.ts';
 import { roughly, roughRange } from '../../../shared/units/rough.ts';
-import { listed } from '../telling/count-words.ts';
+import { listed } from '../../../shared/units/words.ts';
 import { onTheGroundFraction } from './ledger-flow.ts';
 
 /** All fields with a ledger as one; null where none has. @param machineOf the machine that cut a field */

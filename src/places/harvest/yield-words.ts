@@ -1,8 +1,8 @@
 /** Yield as the trade says it, and what the flags of a log mean. */
 import { cropOf, isCrop } from '../../../shared/agronomy/crops.ts';
 import type { FlagName } from '../../../shared/model/log-flags.ts';
-import { countOf } from '../telling/count-words.ts';
 import { type Display, formatNumber, formatQuantity } from '../../../shared/units/format.ts';
+import { counted } from '../../../shared/units/words.ts';
 
 /** "57.6 bu/ac" where the crop is sold by the bushel and the farm counts so; else mass per area. */
 export function yieldText(kgHa: number | null, crop: string | null, display: Display): string {
@@ -49,7 +49,7 @@ export function rowsInWords(rows: ArrayLike<number>, placeless: number): string 
   const named =
     said.length === 0
       ? ''
-      : `Rows of the file: ${said.join(', ')}${more > 0 ? ` and ${countOf(more, 'stretch', 'stretches')} more` : ''}.`;
-  const without = placeless === 0 ? '' : ` ${countOf(placeless, 'record')} without a place.`;
+      : `Rows of the file: ${said.join(', ')}${more > 0 ? ` and ${counted(more, 'stretch', 'stretches')} more` : ''}.`;
+  const without = placeless === 0 ? '' : ` ${counted(placeless, 'record')} without a place.`;
   return `${named}${without}`.trim();
 }

@@ -3,21 +3,17 @@ import type { LonLat } from '../../../shared/geometry/types.ts';
 import { type Find, newFindId } from '../../../shared/model/field-notes.ts';
 import type { Day } from '../../../shared/units/calendar.ts';
 import type { Display } from '../../../shared/units/format.ts';
-import { asTyped, neededNumber, typedNumber } from '../../../shared/units/typed-number.ts';
-import { countRules } from '../farm/sheet/count-draft.ts';
-import { type Read, Reading } from '../farm/sheet/draft.ts';
+import { asTyped, typedNumber } from '../../../shared/units/typed-number.ts';
+import { type Read, Reading } from '../../ui/draft.ts';
+import { type GroundDraft, groundRules, readGround } from '../typing/ground-draft.ts';
 
 export type Counting = 'exactly' | 'at least' | 'seen';
 
-export interface FindDraft {
+export interface FindDraft extends GroundDraft {
   species: string;
   counting: Counting;
   /** null until it was said: a find is never marked with a count that nobody chose. */
   plants: number | null;
-  ground: 'area' | 'row';
-  area: string;
-  rowLength: string;
-  rowSpacing: string;
   height: string;
   note: string;
 }
@@ -46,7 +42,7 @@ const heightRule = (display: Display) => ({
 
 /** The weed and the ground of the find before; of the first one the ground is still to be said. */
 export function nextDraft(last: Find | null, species: string, rowSpacingM: number | null, display: Display): FindDraft {
-  const rules = countRules(display);
+  const rules = groundRules(display);
   const row = last?.alongRow;
   return {
     species: last?.species ?? species,
@@ -63,13 +59,9 @@ export function nextDraft(last: Find | null, species: string, rowSpacingM: numbe
 
 export function readFind(draft: FindDraft, pressed: Pressed, display: Display): Read<Find, FindDraft> {
   const reading = new Reading<FindDraft>();
-  const rules = countRules(display);
   const count = countOf(draft);
   if (count === null) reading.note('plants', 'Say first how many: 0 where you looked and found none.');
-  const isRow = draft.ground === 'row';
-  const areaM2 = isRow ? undefined : reading.take('area', neededNumber(draft.area, rules.area));
-  const lengthM = isRow ? reading.take('rowLength', neededNumber(draft.rowLength, rules.rowLength)) : undefined;
-  const spacingM = isRow ? reading.take('rowSpacing', neededNumber(draft.rowSpacing, rules.rowSpacing)) : undefined;
+  const ground = readGround(draft, display, reading);
   const heightM = reading.take('height', typedNumber(draft.height, heightRule(display)));
   const note = draft.note.trim();
   if (note.length > LONGEST_NOTE) reading.note('note', `A note has at most ${LONGEST_NOTE} letters.`);
@@ -82,9 +74,7 @@ export function readFind(draft: FindDraft, pressed: Pressed, display: Display): 
       time: pressed.time,
       species: draft.species,
       count: count!,
-      ...(isRow
-        ? { effortM2: lengthM! * spacingM!, alongRow: { lengthM: lengthM!, spacingM: spacingM! } }
-        : { effortM2: areaM2! }),
+      ...ground!,
       ...(pressed.accuracyM > 0 ? { accuracyM: Math.max(0.1, Math.round(pressed.accuracyM * 10) / 10) } : {}),
       ...(typeof heightM === 'number' ? { heightMm: Math.round(heightM * 1000) } : {}),
       ...(note === '' ? {} : { note }),

@@ -1,8 +1,7 @@
 /** The sentence of the Infestation place: where the weed is, how much ground, how sure. */
 import type { FieldStudy, Study } from '../../../shared/analysis/study.ts';
 import type { Range } from '../../../shared/model/range.ts';
-import { countOf, listed } from '../telling/count-words.ts';
-import { capital } from '../../../shared/units/words.ts';
+import { capital, counted, listed } from '../../../shared/units/words.ts';
 
 export type Line = FieldStudy['bySpecies'][number];
 
@@ -35,19 +34,19 @@ export function fieldFinding(field: FieldStudy, species: string, name: string): 
     case 'drawn patches':
       return [`${capital(name)} stands in the patches that were drawn in ${field.name}`];
     case 'clean round':
-      return [`No ${name} at ${countOf(line.places, 'place')} in ${field.name}`];
+      return [`No ${name} at ${counted(line.places, 'place')} in ${field.name}`];
     case 'points':
       return [
-        `${capital(name)} stands at ${line.positives} of ${countOf(line.places, 'place')} in ${field.name}: too few for a map`,
+        `${capital(name)} stands at ${line.positives} of ${counted(line.places, 'place')} in ${field.name}: too few for a map`,
       ];
     default:
       if (line.infestedAreaM2.central === null)
         return [
-          `${capital(name)} stands at ${line.positives} of ${countOf(line.places, 'place')} in ${field.name}: on how much ground, they cannot tell`,
+          `${capital(name)} stands at ${line.positives} of ${counted(line.places, 'place')} in ${field.name}: on how much ground, they cannot tell`,
         ];
       if (line.rangeIs === 'few finds')
         return [
-          `${capital(name)} was found at only ${line.positives} of ${countOf(line.places, 'place')} in ${field.name}: it is above its threshold somewhere on `,
+          `${capital(name)} was found at only ${line.positives} of ${counted(line.places, 'place')} in ${field.name}: it is above its threshold somewhere on `,
           { range: line.infestedAreaM2, path, isSpan: true },
         ];
       return [`${capital(name)} is above its threshold on `, { range: line.infestedAreaM2, path }, ` of ${field.name}`];
@@ -59,10 +58,10 @@ export function farmFinding(study: Study, species: string, name: string): string
   if (looked.length === 0) return `Nobody looked for ${name} on this farm this season`;
   const found = looked.filter((one) => isFound(lineOf(one, species)!));
   const left = study.fields.length - looked.length;
-  const unlooked = left === 0 ? '' : `; ${countOf(left, 'field')} nobody looked at`;
-  if (found.length === 0) return `No ${name} on the ${countOf(looked.length, 'field')} that were looked at${unlooked}`;
+  const unlooked = left === 0 ? '' : `; ${counted(left, 'field')} nobody looked at`;
+  if (found.length === 0) return `No ${name} on the ${counted(looked.length, 'field')} that were looked at${unlooked}`;
   const worst = [...found].sort((a, b) => highOf(b, species) - highOf(a, species)).slice(0, 2);
-  return `${capital(name)} stands in ${found.length} of ${countOf(looked.length, 'field')}, most in ${listed(worst.map((one) => one.name))}${unlooked}`;
+  return `${capital(name)} stands in ${found.length} of ${counted(looked.length, 'field')}, most in ${listed(worst.map((one) => one.name))}${unlooked}`;
 }
 
 /** The word in the method's quotes: `Rated "few" by a person`. */

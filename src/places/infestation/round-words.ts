@@ -3,14 +3,13 @@ import { roundInWords } from '../../../shared/analysis/change-words.ts';
 import type { FieldRound } from '../../../shared/analysis/changes.ts';
 import { type Display, formatNumber, formatQuantity, formatRange } from '../../../shared/units/format.ts';
 import { groundWords } from '../../../shared/units/ground-words.ts';
-import { capital } from '../../../shared/units/words.ts';
-import { countOf } from '../telling/count-words.ts';
+import { capital, counted } from '../../../shared/units/words.ts';
 
 /** @param looked rounds in which somebody looked, at least one */
 export function roundFinding(looked: readonly FieldRound[], field: string, weed: string): string {
   const found = looked.filter((one) => one.told.found);
   if (looked.length === 1) return `${capital(weed)} in ${field} was looked for in one round so far`;
-  return `${capital(weed)} was seen in ${found.length} of ${countOf(looked.length, 'round')} in ${field}`;
+  return `${capital(weed)} was seen in ${found.length} of ${counted(looked.length, 'round')} in ${field}`;
 }
 
 /** "0.16 (0.07 to 0.32)"; without an upper end where the counts allow no clumping at all. */

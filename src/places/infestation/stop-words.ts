@@ -2,8 +2,8 @@
 import type { LookNext } from '../../../shared/analysis/look-next.ts';
 import { settlesInWords, stopName, stopRows } from '../../../shared/hand-over/stop-files.ts';
 import type { Display } from '../../../shared/units/format.ts';
+import { counted } from '../../../shared/units/words.ts';
 import type { Marker } from '../../state/stage.svelte.ts';
-import { countOf } from '../telling/count-words.ts';
 
 export function markersOf({ fields }: Pick<LookNext, 'fields'>): Marker[] {
   return stopRows(fields).map((row) => ({
@@ -24,15 +24,15 @@ export function titleOf({ fields, minutes }: LookNext, field: string | null, wee
       more.length > 1
         ? `${first.name} and ${more.length} other fields`
         : [first, ...more].map((one) => one.name).join(' and ');
-    return `Look next at ${names}: ${countOf(stops, 'stop')} in about ${hoursInWords(minutes)}`;
+    return `Look next at ${names}: ${counted(stops, 'stop')} in about ${hoursInWords(minutes)}`;
   }
   const settlesM2 = first.stops.reduce((sum, one) => sum + one.settlesM2, 0);
-  return `${countOf(stops, 'more stop')} in ${first.name} ${settlesInWords({ settlesM2 }, display)}`;
+  return `${counted(stops, 'more stop')} in ${first.name} ${settlesInWords({ settlesM2 }, display)}`;
 }
 
 function hoursInWords(minutes: number): string {
   const rounded = Math.round(minutes / 5) * 5;
-  if (rounded < 60) return countOf(rounded, 'minute');
+  if (rounded < 60) return counted(rounded, 'minute');
   const [whole, rest] = [Math.floor(rounded / 60), rounded % 60];
-  return rest === 0 ? countOf(whole, 'hour') : `${countOf(whole, 'hour')} ${rest} min`;
+  return rest === 0 ? counted(whole, 'hour') : `${counted(whole, 'hour')} ${rest} min`;
 }

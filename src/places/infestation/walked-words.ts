@@ -2,8 +2,8 @@
 import type { WalkedPlace, WalkedTrack } from '../../../shared/analysis/walked.ts';
 import type { Named } from '../../../shared/model/edits/named.ts';
 import { type Display, formatDistance } from '../../../shared/units/format.ts';
+import { counted } from '../../../shared/units/words.ts';
 import type { Walked } from '../../state/stage.svelte.ts';
-import { countOf } from '../telling/count-words.ts';
 
 /** Nearer than this somebody was at the place: a receiver is good to a few meters, and writes a point every few. */
 const REACHED_M = 20;
@@ -22,7 +22,7 @@ export function trackTitle(
   const where = field === null ? 'on the fields' : `in ${field.name}`;
   if (lengthM > 0) return `${formatDistance(lengthM, display)} walked ${where} in ${season}`;
   const places = tracks.flatMap((one) => one.places).filter((one) => field === null || one.field === field.id);
-  return `${countOf(places.length, 'place')} marked ${where} in ${season}`;
+  return `${counted(places.length, 'place')} marked ${where} in ${season}`;
 }
 
 /** Of a stop: whether the walk came to it. */

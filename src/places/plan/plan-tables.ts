@@ -3,10 +3,10 @@ import type { BudgetPoint, FieldOffers, Offer } from '../../../shared/analysis/b
 import type { FieldStudy, Study } from '../../../shared/analysis/study.ts';
 import { quantityColumn, rangeColumns, type Table } from '../../../shared/export/csv.ts';
 import type { Farm } from '../../../shared/model/farm.ts';
+import { fieldName, programName } from '../../../shared/model/lookups.ts';
 import { AS_NOW } from '../../../shared/model/plan-edits.ts';
 import { type Range, UNKNOWN_RANGE } from '../../../shared/model/range.ts';
 import { shownUnit } from '../../../shared/units/format.ts';
-import { fieldName, programName } from './plan-words.ts';
 
 type ProgramNumbers = FieldStudy['programs'][number];
 

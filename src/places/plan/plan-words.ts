@@ -1,26 +1,11 @@
 /** Sentences of the plan, made from its numbers. */
 import type { BudgetPoint } from '../../../shared/analysis/budget-curve.ts';
 import type { Farm } from '../../../shared/model/farm.ts';
+import { fieldName, programName } from '../../../shared/model/lookups.ts';
 import { AS_NOW } from '../../../shared/model/plan-edits.ts';
 import type { Range } from '../../../shared/model/range.ts';
 import { formatQuantity } from '../../../shared/units/format.ts';
-
-export function listed(names: readonly string[], most = 4): string {
-  const shown = names.length > most + 1 ? [...names.slice(0, most), `${names.length - most} more`] : names;
-  return shown.length < 2 ? (shown[0] ?? '') : `${shown.slice(0, -1).join(', ')} and ${shown.at(-1)}`;
-}
-
-export function counted(n: number, word: string): string {
-  return `${n} ${word}${n === 1 ? '' : 's'}`;
-}
-
-export function programName(farm: Farm, id: string): string {
-  return farm.programs.find((one) => one.id === id)?.name ?? id;
-}
-
-export function fieldName(farm: Farm, id: string): string {
-  return farm.fields.find((one) => one.id === id)?.name ?? id;
-}
+import { shortlist } from '../../../shared/units/words.ts';
 
 /** "“Overlapping residuals” on Home and Corner; “Zero seed” on Tower": fields that change, by program, the most fields first. */
 export function programsOnFields(farm: Farm, programs: Readonly<Record<string, string>>): string {
@@ -31,7 +16,7 @@ export function programsOnFields(farm: Farm, programs: Readonly<Record<string, s
   }
   return [...byProgram]
     .sort((a, b) => b[1].length - a[1].length)
-    .map(([program, fields]) => `“${programName(farm, program)}” on ${listed(fields)}`)
+    .map(([program, fields]) => `“${programName(farm, program)}” on ${shortlist(fields)}`)
     .join('; ');
 }
 

@@ -12,7 +12,7 @@ import {
   usualDigits,
 } from '../../../shared/units/format.ts';
 import { fromSI, isUnit, type Quantity, toSI, type UnitId, UNITS } from '../../../shared/units/units.ts';
-import { capital } from '../../../shared/units/words.ts';
+import { capital, counted, fewListed, listed } from '../../../shared/units/words.ts';
 import { weedName } from '../telling/weed-words.ts';
 
 export const KIND_WORDS: Readonly<Record<FileKind, string>> = {
@@ -27,14 +27,6 @@ export const KIND_WORDS: Readonly<Record<FileKind, string>> = {
   track: 'a walked track',
 };
 
-export const many = (count: number, one: string, more = `${one}s`) =>
-  `${formatNumber(count, 0)} ${count === 1 ? one : more}`;
-
-/** "a, b and c" */
-export function listed(parts: readonly string[]): string {
-  return parts.length < 2 ? (parts[0] ?? '') : `${parts.slice(0, -1).join(', ')} and ${parts.at(-1)!}`;
-}
-
 /** What a drop comes to, as a heading. @param summaries of the files that can be added, in the order of taking */
 export function headline(files: number, summaries: readonly string[]): string {
   if (files === 0) return 'There is nothing to add in what was dropped';
@@ -42,21 +34,19 @@ export function headline(files: number, summaries: readonly string[]): string {
     return files === 1 ? 'This file cannot be added as it is' : `None of these ${files} files can be added as they are`;
   }
   const things = fieldsTogether(summaries);
-  const shown = things.slice(0, 3);
-  const more = things.length - shown.length;
-  const told = listed(more > 0 ? [...shown, `${more} more`] : shown);
+  const told = fewListed(things, 3);
   if (files === 1) return `This file brings ${told}`;
   return summaries.length === files
-    ? `${many(files, 'file')} bring ${told}`
-    : `${formatNumber(summaries.length, 0)} of ${many(files, 'file')} can be added: ${told}`;
+    ? `${counted(files, 'file')} bring ${told}`
+    : `${formatNumber(summaries.length, 0)} of ${counted(files, 'file')} can be added: ${told}`;
 }
 
 /** "8 fields" and "6 fields" of two files are 14 fields. */
 function fieldsTogether(summaries: readonly string[]): string[] {
-  const fields = summaries.flatMap((one) => /^(\d+) fields?$/.exec(one)?.[1] ?? []);
-  const rest = summaries.filter((one) => !/^\d+ fields?$/.test(one));
-  const sum = fields.reduce((all, one) => all + Number(one), 0);
-  return sum > 0 ? [many(sum, 'field'), ...rest] : rest;
+  const fields = summaries.flatMap((one) => /^([\d,]+) fields?$/.exec(one)?.[1] ?? []);
+  const rest = summaries.filter((one) => !/^[\d,]+ fields?$/.test(one));
+  const sum = fields.reduce((all, one) => all + Number(one.replaceAll(',', '')), 0);
+  return sum > 0 ? [counted(sum, 'field'), ...rest] : rest;
 }
 
 export function sizeText(bytes: number): string {
@@ -68,17 +58,17 @@ export function sizeText(bytes: number): string {
 export function factLines(facts: ReviewFacts, display: Display): string[] {
   switch (facts.kind) {
     case 'boundaries':
-      return [`${many(facts.features, 'field')}, together ${formatQuantity(facts.areaM2, 'area', display)}.`];
+      return [`${counted(facts.features, 'field')}, together ${formatQuantity(facts.areaM2, 'area', display)}.`];
     case 'drawn patches':
       return [
-        `${many(facts.features, 'patch', 'patches')}, together ${formatQuantity(facts.areaM2, 'area', display)}.`,
+        `${counted(facts.features, 'patch', 'patches')}, together ${formatQuantity(facts.areaM2, 'area', display)}.`,
       ];
     case 'scouting':
       return [
-        `${many(facts.observations, 'observation')}${between(facts.firstDay, facts.lastDay)}.`,
+        `${counted(facts.observations, 'observation')}${between(facts.firstDay, facts.lastDay)}.`,
         ...facts.species.map(
           (one) =>
-            `${nameOf(one.species)}: found at ${formatNumber(one.withWeed, 0)} of ${many(one.observations, 'place')}, ` +
+            `${nameOf(one.species)}: found at ${formatNumber(one.withWeed, 0)} of ${counted(one.observations, 'place')}, ` +
             `on ${ground(one.effortM2, display)} looked at.`,
         ),
       ];
@@ -92,7 +82,7 @@ export function factLines(facts: ReviewFacts, display: Display): string[] {
           ? `from ${minuteText(facts.firstS)} to ${minuteText(facts.lastS)} UTC`
           : `over ${formatNumber((facts.lastS - facts.firstS) / 3600, 1)} hours; the day is not in the file`;
       return [
-        `${many(facts.records, 'record')} ${times}.`,
+        `${counted(facts.records, 'record')} ${times}.`,
         facts.crop === null ? 'The file does not say which crop it is.' : `The crop is ${facts.crop}.`,
       ];
     }
@@ -102,16 +92,16 @@ export function factLines(facts: ReviewFacts, display: Display): string[] {
       ];
     case 'weather':
       return [
-        `${many(facts.days, 'day')}${between(facts.firstDay, facts.lastDay)}${facts.station === null ? '' : `, station ${facts.station}`}.`,
+        `${counted(facts.days, 'day')}${between(facts.firstDay, facts.lastDay)}${facts.station === null ? '' : `, station ${facts.station}`}.`,
       ];
     case 'crops':
-      return [`${many(facts.rows, 'row')} of ${listed(facts.years.map(String))}: ${listed(facts.crops)}.`];
+      return [`${counted(facts.rows, 'row')} of ${listed(facts.years.map(String))}: ${listed(facts.crops)}.`];
     case 'track':
       return [
-        `${formatDistance(facts.lengthM, display)} of track${between(facts.firstDay, facts.lastDay)}, ${many(facts.waypoints, 'waypoint')}.`,
+        `${formatDistance(facts.lengthM, display)} of track${between(facts.firstDay, facts.lastDay)}, ${counted(facts.waypoints, 'waypoint')}.`,
         ...(facts.stops > 0
           ? [
-              `${many(facts.stops, 'waypoint')} ${facts.stops === 1 ? 'is a stop' : 'are stops'} that went out: where to look, not what was found.`,
+              `${counted(facts.stops, 'waypoint')} ${facts.stops === 1 ? 'is a stop' : 'are stops'} that went out: where to look, not what was found.`,
             ]
           : []),
         ...(facts.lengthM === 0
@@ -123,7 +113,7 @@ export function factLines(facts: ReviewFacts, display: Display): string[] {
             ]),
       ];
     case 'sprayings':
-      return [`${many(facts.rows, 'row')}: ${listed(facts.ingredients)}.`];
+      return [`${counted(facts.rows, 'row')}: ${listed(facts.ingredients)}.`];
   }
 }
 

@@ -100,6 +100,19 @@ describe('who may import whom', () => {
     expect(turned).toEqual([]);
   });
 
+  it('a place takes nothing from another place: what several tell or have typed stands in folders of its own', () => {
+    const placeOf = (path: string) => /^src\/places\/([^/]+)\//.exec(path)?.[1] ?? null;
+    const FOR_ALL = ['telling', 'typing'];
+    const crossing = sources.flatMap((path) => {
+      const own = placeOf(path);
+      if (own === null) return [];
+      return importsOf(path)
+        .local.filter((target) => ![null, own, ...FOR_ALL].includes(placeOf(target)))
+        .map((target) => `${path} → ${target}`);
+    });
+    expect(crossing).toEqual([]);
+  });
+
   it('the core never imports the doors, and takes nothing from Node', () => {
     const wrong = sources
       .filter((path) => path.startsWith('shared/'))

@@ -8,14 +8,11 @@ import type { Field } from '../../../../shared/model/farm.ts';
 import { dayNumber } from '../../../../shared/units/calendar.ts';
 import { type Display, formatQuantity } from '../../../../shared/units/format.ts';
 import { neededNumber, type NumberRule } from '../../../../shared/units/typed-number.ts';
-import { type Read, Reading } from './draft.ts';
+import { type Read, Reading } from '../../../ui/draft.ts';
+import { type GroundDraft, readGround } from '../../typing/ground-draft.ts';
 
-export interface CountDraft {
+export interface CountDraft extends GroundDraft {
   count: string;
-  ground: 'area' | 'row';
-  area: string;
-  rowLength: string;
-  rowSpacing: string;
   where: 'map' | 'degrees' | 'field';
   picked: LonLat | null;
   lat: string;
@@ -26,21 +23,9 @@ export interface CountDraft {
   on: string;
 }
 
-const LARGEST_LOOK_M2 = 1e6;
-
-export function countRules(
-  display: Display,
-): Record<'area' | 'rowLength' | 'rowSpacing' | 'east' | 'north', NumberRule> {
-  const us = display === 'us';
-  const along = { unit: us ? ('ft' as const) : ('m' as const) };
-  const largest = us ? LARGEST_LOOK_M2 / 0.3048 ** 2 : LARGEST_LOOK_M2;
-  return {
-    area: { what: 'Area looked at', unit: us ? 'ft2' : 'm2', least: 0, most: Math.round(largest), above: true },
-    rowLength: { what: 'Length of row', ...along, least: 0, most: us ? 30_000 : 10_000, above: true },
-    rowSpacing: { what: 'Row spacing', unit: us ? 'in' : 'cm', least: us ? 4 : 10, most: us ? 80 : 200 },
-    east: { what: 'Distance to the east', ...along },
-    north: { what: 'Distance to the north', ...along },
-  };
+export function pacedRules(display: Display): Record<'east' | 'north', NumberRule> {
+  const unit = display === 'us' ? 'ft' : 'm';
+  return { east: { what: 'Distance to the east', unit }, north: { what: 'Distance to the north', unit } };
 }
 
 /** The south-west corner of the field's box: from there a place is paced off. */
@@ -52,15 +37,8 @@ export function cornerOf(field: Field): { toLonLat(eastM: number, northM: number
 
 export function readCount(draft: CountDraft, field: Field, display: Display): Read<TypedCount, CountDraft> {
   const reading = new Reading<CountDraft>();
-  const rules = countRules(display);
   const count = countOfText(draft.count, reading);
-  const effortM2 =
-    draft.ground === 'area'
-      ? reading.take('area', neededNumber(draft.area, rules.area))
-      : productOf(
-          reading.take('rowLength', neededNumber(draft.rowLength, rules.rowLength)),
-          reading.take('rowSpacing', neededNumber(draft.rowSpacing, rules.rowSpacing)),
-        );
+  const ground = readGround(draft, display, reading);
   const at = placeOf(draft, field, display, reading);
   if (dayNumber(draft.on) === null) reading.note('on', 'Say the day on which it was counted.');
   if (at) checkInside(at, draft.where, field, display, reading);
@@ -70,7 +48,7 @@ export function readCount(draft: CountDraft, field: Field, display: Display): Re
           at: [...at!] as [number, number],
           on: draft.on,
           species: draft.species,
-          effortM2: effortM2!,
+          effortM2: ground!.effortM2,
           count: count!,
         },
       }
@@ -88,10 +66,6 @@ function countOfText(text: string, reading: Reading<CountDraft>): TypedCount['co
   return match[1] || match[3] ? { atLeast: count } : count;
 }
 
-function productOf(lengthM: number | undefined, spacingM: number | undefined): number | undefined {
-  return lengthM === undefined || spacingM === undefined ? undefined : lengthM * spacingM;
-}
-
 function placeOf(draft: CountDraft, field: Field, display: Display, reading: Reading<CountDraft>): LonLat | null {
   switch (draft.where) {
     case 'map':
@@ -106,7 +80,7 @@ function placeOf(draft: CountDraft, field: Field, display: Display, reading: Rea
       return lat === undefined || lon === undefined ? null : [lon, lat];
     }
     case 'field': {
-      const rules = countRules(display);
+      const rules = pacedRules(display);
       const east = reading.take('east', neededNumber(draft.east, rules.east));
       const north = reading.take('north', neededNumber(draft.north, rules.north));
       return east === undefined || north === undefined ? null : cornerOf(field).toLonLat(east, north);

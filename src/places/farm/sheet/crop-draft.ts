@@ -4,7 +4,7 @@ import type { CropSeason } from '../../../../shared/model/farm.ts';
 import { dayNumber } from '../../../../shared/units/calendar.ts';
 import type { Display } from '../../../../shared/units/format.ts';
 import { asTyped, type NumberRule, typedNumber } from '../../../../shared/units/typed-number.ts';
-import { type Read, Reading } from './draft.ts';
+import { type Read, Reading } from '../../../ui/draft.ts';
 
 export interface CropDraft {
   crop: string;

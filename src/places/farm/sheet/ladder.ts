@@ -2,7 +2,7 @@
 import type { FieldStudy, Study } from '../../../../shared/analysis/study.ts';
 import { cropOf, seasonOf } from '../../../../shared/model/lookups.ts';
 import type { Farm } from '../../../../shared/model/farm.ts';
-import { listed } from '../../telling/count-words.ts';
+import { listed } from '../../../../shared/units/words.ts';
 
 export const RUNGS = [
   { rung: 'a', words: 'boundary' },

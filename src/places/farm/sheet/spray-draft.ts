@@ -2,7 +2,7 @@
 import type { Spraying } from '../../../../shared/model/edits/sprayings.ts';
 import { dayNumber } from '../../../../shared/units/calendar.ts';
 import { neededNumber, type NumberRule } from '../../../../shared/units/typed-number.ts';
-import { type Read, Reading } from './draft.ts';
+import { type Read, Reading } from '../../../ui/draft.ts';
 
 export interface SprayDraft {
   ingredient: string;

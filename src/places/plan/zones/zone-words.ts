@@ -3,17 +3,17 @@ import { speciesOf } from '../../../../shared/agronomy/species.ts';
 import type { ZoneNumbers } from '../../../../shared/analysis/zone-figures.ts';
 import type { FieldZoneNumbers } from '../../../../shared/analysis/zone-numbers.ts';
 import { type Display, formatQuantity, formatRange } from '../../../../shared/units/format.ts';
-import { countOf } from '../../telling/count-words.ts';
+import { counted } from '../../../../shared/units/words.ts';
 
 /** "3 zones hold 12.3 of 60 ac of Home, and most likely 78 % of the seed that fell there." */
 export function zonesFinding(name: string, zones: number, numbers: FieldZoneNumbers | null, display: Display): string {
   if (zones === 0) return `${name} has no zones`;
-  if (!numbers) return `${countOf(zones, 'zone')} on ${name}`;
+  if (!numbers) return `${counted(zones, 'zone')} on ${name}`;
   const sum = (of: (one: ZoneNumbers) => number | null) => numbers.zones.reduce((all, one) => all + (of(one) ?? 0), 0);
   const areaM2 = sum((one) => one.areaM2);
   const area = formatQuantity(areaM2, 'area', display);
   const whole = formatQuantity(areaM2 + numbers.outside.areaM2, 'area', display);
-  const holds = `${countOf(zones, 'zone')} ${zones === 1 ? 'holds' : 'hold'} ${area} of the ${whole} of ${name}`;
+  const holds = `${counted(zones, 'zone')} ${zones === 1 ? 'holds' : 'hold'} ${area} of the ${whole} of ${name}`;
   const seeds = sum((one) => one.seeds.central);
   const all = seeds + (numbers.outside.seeds.central ?? 0);
   if (numbers.outside.seeds.central === null || all === 0) return holds;

@@ -1,5 +1,5 @@
 /** What a form holds while it is typed, and what reading it gives: a value, or what is wrong by entry. */
-import type { Typed } from '../../../../shared/units/typed-number.ts';
+import type { Typed } from '../../shared/units/typed-number.ts';
 
 export type Wrong<Draft> = Partial<Record<keyof Draft, string>>;
 export type Read<T, Draft> = { readonly value: T } | { readonly wrong: Wrong<Draft> };
