@@ -1,5 +1,5 @@
 /** The latent count model's own cells: blocks of display cells, few enough to sample, and the way back to the display. */
-import type { GridShape } from '../geometry/types.ts';
+import { blockOf } from '../geometry/grid.ts';
 import { normalCdf, normalQuantile } from '../statistics/special.ts';
 import type { ModelCells } from '../statistics/latent/cell-geometry.ts';
 import type { FieldGrid } from './surface-methods.ts';
@@ -36,7 +36,7 @@ export function latentGrid({ grid, inside }: FieldGrid): LatentGrid {
     const rows = Math.ceil(grid.rows / block);
     const cellOfBlock = new Int32Array(columns * rows).fill(-1);
     for (let cell = 0; cell < inside.length; cell++)
-      if (inside[cell]) cellOfBlock[blockOf(grid, block, columns, cell)] = 0;
+      if (inside[cell]) cellOfBlock[blockOf(grid, block, cell)] = 0;
     let count = 0;
     for (let at = 0; at < cellOfBlock.length; at++) if (cellOfBlock[at] === 0) cellOfBlock[at] = count++;
     if (count > MOST_CELLS) continue;
@@ -59,7 +59,7 @@ export function areaOfBlocks(
 ): Float64Array {
   const areaM2 = new Float64Array(cells.xM.length);
   for (let cell = 0; cell < cellAreaM2.length; cell++) {
-    const at = cellOfBlock[blockOf(grid, block, columns, cell)]!;
+    const at = cellOfBlock[blockOf(grid, block, cell)]!;
     if (at >= 0) areaM2[at]! += cellAreaM2[cell]!;
   }
   return areaM2;
@@ -103,10 +103,6 @@ function onDisplay(
     out[cell] = sum / weights;
   }
   return out;
-}
-
-function blockOf(grid: GridShape, block: number, columns: number, cell: number): number {
-  return Math.floor(Math.floor(cell / grid.columns) / block) * columns + Math.floor((cell % grid.columns) / block);
 }
 
 /**

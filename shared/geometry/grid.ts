@@ -32,6 +32,13 @@ export function cellIndexAt(grid: GridShape, x: number, y: number): number {
   return row * grid.columns + column;
 }
 
+/** The square block of `side` × `side` cells that holds a cell: blocks are numbered row by row, ⌈columns / side⌉ in each. */
+export function blockOf({ columns }: GridShape, side: number, cell: number): number {
+  const column = cell % columns;
+  const row = (cell - column) / columns;
+  return Math.floor(row / side) * Math.ceil(columns / side) + Math.floor(column / side);
+}
+
 /** Centre of a cell, metres. */
 export function cellCentre(grid: GridShape, index: number): [x: number, y: number] {
   const column = index % grid.columns;

@@ -8,6 +8,7 @@ import type { CellBlock } from './csv-cells.ts';
 import { Growing } from './growing.ts';
 import type { Numbers } from './growing.ts';
 import { headerDownOf } from './header-state.ts';
+import { isWidth, positionDoubt, WIDEST_M } from './log-limits.ts';
 import { isMissing } from './number-text.ts';
 import { checkWidth, NumberColumn } from './table-rows.ts';
 import type { TimeReader } from './times.ts';
@@ -59,9 +60,6 @@ const TITLES: Readonly<Record<ValueId | 'lon' | 'lat', string>> = {
   duration: 'duration',
   sequence: 'order of logging',
 };
-
-/** Widest header believed, m: a wider value is told and left out. @source common practice, no source */
-const WIDEST_M = 25;
 
 export class HarvestLogRows {
   readonly timeS = new Growing(Float64Array);
@@ -218,20 +216,9 @@ export class HarvestLogRows {
   }
 
   private isPosition(lon: number, lat: number, cells: CellBlock, row: number): boolean {
-    const { lon: lonAt, lat: latAt } = this.rules.found;
-    if (lon >= -180 && lon <= 180 && lat >= -90 && lat <= 90 && !(lon === 0 && lat === 0)) return true;
-    if (lon === 0 && lat === 0)
-      this.unused('position-zero', 'its position is 0, 0 (no satellite fix)', cells, row, lonAt!.column);
-    else if (lon !== lon || lat !== lat)
-      this.unused('position-missing', 'it has no position', cells, row, (lon !== lon ? lonAt : latAt)!.column);
-    else
-      this.unused(
-        'position-range',
-        `its position ${lon}, ${lat} is nowhere on earth`,
-        cells,
-        row,
-        (Math.abs(lon) > 180 ? lonAt : latAt)!.column,
-      );
+    const doubt = positionDoubt(lon, lat);
+    if (doubt === null) return true;
+    this.unused(doubt.code, doubt.why, cells, row, this.rules.found[doubt.of]!.column);
     return false;
   }
 
@@ -282,7 +269,7 @@ export class HarvestLogRows {
         'Is the column in tenths of a percent?',
       );
       return NaN;
-    } else if (id === 'swath' && (value < 0 || value > WIDEST_M)) {
+    } else if (id === 'swath' && !isWidth(value)) {
       this.tell(
         'width-range',
         `cut width is ${seen()}, outside 0–${WIDEST_M} m; left out`,

@@ -2,6 +2,7 @@
 import { problem, type ProblemList } from '../model/problem.ts';
 import { dayNumberOf } from '../units/calendar.ts';
 import { Growing } from './growing.ts';
+import { isWidth, positionDoubt, WIDEST_M } from './log-limits.ts';
 import { HeldValues, type LogPlan } from './task-data-columns.ts';
 import type { TimeLogHeader } from './time-log-header.ts';
 import type { TimeLogRecord } from './time-log-records.ts';
@@ -13,8 +14,6 @@ const PER_DEGREE = 1e7;
 const MICRO = 1e-6;
 /** Raw positions that stand for none. @source iso11783/README.md §5, from memory */
 const NO_POSITION: ReadonlySet<number> = new Set([0x7fffffff, -1]);
-/** Widest header believed, m: a wider one is told and left out. @source common practice, no source */
-const WIDEST_M = 25;
 /** A total that grew over a longer silence belongs to the last step of it: the machine stood or turned. *Assumed*. */
 const TOTAL_SPREAD_S = 10;
 const M_PER_DEGREE = 111_195;
@@ -147,19 +146,16 @@ export class TaskDataLog {
   }
 
   private isPlaced({ north, east }: TimeLogRecord): boolean {
-    const unused = (code: string, why: string) => {
-      this.columns.unusedRows++;
-      this.problems.add(
-        problem('warning', code, `${this.placeOf(this.columns.rows)} is not used: ${why}.`, {
-          where: { file: this.log.file, row: this.columns.rows },
-        }),
-      );
-      return false;
-    };
-    if (north === 0 && east === 0) return unused('position-zero', 'its position is 0, 0 (no satellite fix)');
-    if (NO_POSITION.has(north) || NO_POSITION.has(east)) return unused('position-missing', 'it has no position');
-    if (Math.abs(north) <= 900_000_000 && Math.abs(east) <= 1_800_000_000) return true;
-    return unused('position-range', `its position ${east / PER_DEGREE}, ${north / PER_DEGREE} is nowhere on earth`);
+    const degrees = (raw: number) => (NO_POSITION.has(raw) ? NaN : raw / PER_DEGREE);
+    const doubt = positionDoubt(degrees(east), degrees(north));
+    if (doubt === null) return true;
+    this.columns.unusedRows++;
+    this.problems.add(
+      problem('warning', doubt.code, `${this.placeOf(this.columns.rows)} is not used: ${doubt.why}.`, {
+        where: { file: this.log.file, row: this.columns.rows },
+      }),
+    );
+    return false;
   }
 
   /** "Record 9363 (512 of TLG00003)" */
@@ -174,7 +170,7 @@ export class TaskDataLog {
   }
 
   private width(widthM: number): number {
-    if (!(widthM < 0 || widthM > WIDEST_M)) return widthM;
+    if (isWidth(widthM)) return widthM;
     this.told('width-range', `cut width is ${widthM.toFixed(1)} m, outside 0–${WIDEST_M} m; left out`);
     return NaN;
   }

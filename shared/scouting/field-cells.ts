@@ -1,4 +1,5 @@
 /** A field in few cells: blocks of the cells of its maps, for what costs the square of their number. */
+import { blockOf } from '../geometry/grid.ts';
 import type { GridShape } from '../geometry/types.ts';
 
 export interface FieldCells {
@@ -46,12 +47,11 @@ interface Block {
 }
 
 function blocksOf({ grid, inside, cellAreaM2 }: Parameters<typeof fieldCells>[0], side: number): Block[] {
-  const across = Math.ceil(grid.columns / side);
   const sums = new Map<number, { x: number; y: number; n: number; areaM2: number; cells: number[] }>();
   for (let cell = 0; cell < inside.length; cell++) {
     if (inside[cell] !== 1) continue;
     const [column, row] = [cell % grid.columns, Math.floor(cell / grid.columns)];
-    const block = Math.floor(row / side) * across + Math.floor(column / side);
+    const block = blockOf(grid, side, cell);
     const sum = sums.get(block) ?? { x: 0, y: 0, n: 0, areaM2: 0, cells: [] };
     sum.x += column;
     sum.y += row;

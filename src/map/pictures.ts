@@ -1,4 +1,5 @@
 /** Small drawings for the map: patterns that tile, and marks. Drawn twice as large as shown, so that they are sharp. */
+import type { Inks } from './inks.ts';
 
 export const PIXEL_RATIO = 2;
 
@@ -10,6 +11,25 @@ export function drawnImage(size: number, draw: (context: CanvasRenderingContext2
   context.scale(PIXEL_RATIO, PIXEL_RATIO);
   draw(context);
   return context.getImageData(0, 0, canvas.width, canvas.height);
+}
+
+/** Lines of ink with a halo about them, so that they stand on any ground. */
+export function inkMark(
+  boxPx: number,
+  lines: string,
+  inks: Pick<Inks, 'halo' | 'ink' | 'bold'>,
+  { haloPx, inkPx }: { haloPx: number; inkPx: number },
+): ImageData {
+  return drawnImage(boxPx, (context) => {
+    const path = new Path2D(lines);
+    context.lineJoin = context.lineCap = 'round';
+    context.strokeStyle = inks.halo;
+    context.lineWidth = haloPx;
+    context.stroke(path);
+    context.strokeStyle = inks.ink;
+    context.lineWidth = inkPx * inks.bold;
+    context.stroke(path);
+  });
 }
 
 /** Diagonal lines that meet at the edges of the tile. */

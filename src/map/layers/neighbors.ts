@@ -1,8 +1,7 @@
 /** What lies beside the fields and must not be harmed: a mark of its own and a word for each kind. */
 import { labelOf } from '../field-shapes.ts';
 import { areaFeature, FONT, type MapLayer, pointFeature, shapeSource } from '../gl-sheet.ts';
-import type { Inks } from '../inks.ts';
-import { drawnImage, PIXEL_RATIO } from '../pictures.ts';
+import { inkMark, PIXEL_RATIO } from '../pictures.ts';
 
 const BOX_PX = 22;
 export const NEIGHBOR_WORDS: Readonly<Record<string, string>> = {
@@ -27,7 +26,8 @@ export const neighborsLayer: MapLayer = {
   open(sheet) {
     const { map, inks, put } = sheet;
     for (const kind of Object.keys(MARKS)) {
-      map.addImage(`neighbor ${kind}`, markOf(MARKS[kind]!, inks), { pixelRatio: PIXEL_RATIO });
+      const mark = inkMark(BOX_PX, MARKS[kind]!, inks, { haloPx: 5, inkPx: 1.6 });
+      map.addImage(`neighbor ${kind}`, mark, { pixelRatio: PIXEL_RATIO });
     }
     const areas = shapeSource(sheet, 'neighbor-areas');
     const points = shapeSource(sheet, 'neighbors');
@@ -68,16 +68,3 @@ export const neighborsLayer: MapLayer = {
     ];
   },
 };
-
-function markOf(lines: string, inks: Inks): ImageData {
-  return drawnImage(BOX_PX, (context) => {
-    const path = new Path2D(lines);
-    context.lineJoin = context.lineCap = 'round';
-    context.strokeStyle = inks.halo;
-    context.lineWidth = 5;
-    context.stroke(path);
-    context.strokeStyle = inks.ink;
-    context.lineWidth = 1.6 * inks.bold;
-    context.stroke(path);
-  });
-}

@@ -2,10 +2,7 @@
 import type { Feature } from 'geojson';
 import type { LonLat } from '../../../shared/geometry/types.ts';
 import { FONT, type MapLayer, pointFeature, shapeSource } from '../gl-sheet.ts';
-import { drawnImage, PIXEL_RATIO } from '../pictures.ts';
-import type { Inks } from '../inks.ts';
-
-const BOX_PX = 16;
+import { inkMark, PIXEL_RATIO } from '../pictures.ts';
 
 export const walkedLayer: MapLayer = {
   id: 'walked',
@@ -13,7 +10,8 @@ export const walkedLayer: MapLayer = {
     const { map, inks, put } = sheet;
     const lines = shapeSource(sheet, 'walked');
     const places = shapeSource(sheet, 'walked-places');
-    map.addImage('walked place', crossOf(inks), { pixelRatio: PIXEL_RATIO });
+    const cross = inkMark(16, 'M4 4L12 12M12 4L4 12', inks, { haloPx: 5, inkPx: 2 });
+    map.addImage('walked place', cross, { pixelRatio: PIXEL_RATIO });
     const round = { 'line-cap': 'round', 'line-join': 'round' } as const;
     put({
       id: 'walked-halo',
@@ -61,17 +59,4 @@ function lineFeature(line: readonly LonLat[]): Feature {
     properties: {},
     geometry: { type: 'LineString', coordinates: line.map(([lon, lat]) => [lon, lat]) },
   };
-}
-
-function crossOf(inks: Inks): ImageData {
-  return drawnImage(BOX_PX, (context) => {
-    const cross = new Path2D('M4 4L12 12M12 4L4 12');
-    context.lineCap = 'round';
-    context.strokeStyle = inks.halo;
-    context.lineWidth = 5;
-    context.stroke(cross);
-    context.strokeStyle = inks.ink;
-    context.lineWidth = 2 * inks.bold;
-    context.stroke(cross);
-  });
 }
