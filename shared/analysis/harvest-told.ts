@@ -16,8 +16,6 @@ export const NOT_MEASURED_TOLD =
   'No study measured how much weed seed lodges in a combine, how long it stays, or what share a clean-out takes out: read seeds and money here as more or less, and go by the class where they are wide.';
 export const CLASS_RULE =
   'Clean: looked for and none found. Traces: found, on under 2% of the ground above its threshold. Infested: from 2%. Heavily infested: from 25% (limits assumed, no source).';
-export const LONGER_STAY =
-  'Seed left aboard is what the path in the log, or an assumed one, leaves lodged once the separator has run empty at the gate.';
 
 /** Fewer than this are none: the tail of an exponential, not seed. */
 const LEAST_SEEDS = 1;

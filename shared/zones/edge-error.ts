@@ -23,26 +23,6 @@ export function missedStripFraction(stripM: number, sdM: number, bufferM = 0): n
   return (meanBeyondM(bufferM, sdM) - meanBeyondM(bufferM + stripM, sdM)) / stripM;
 }
 
-/** Share of a rectangular zone that is covered when it is treated with one offset, N(0, sd) each way. @returns 0–1 */
-export function coveredZoneFraction(aM: number, bM: number, sdM: number): number {
-  const kept = (sideM: number) => 1 - 2 * missedStripFraction(sideM, sdM);
-  return kept(aM) * kept(bM);
-}
-
-/**
- * A Gaussian patch as it looks when its samples' places are in error by N(0, sd) each way: lower and wider, so that more ground is
- * above a low threshold.
- */
-export function blurredPatch(peak: number, spreadM: number, sdM: number): { peak: number; spreadM: number } {
-  const wider = spreadM ** 2 + sdM ** 2;
-  return { peak: (peak * spreadM ** 2) / wider, spreadM: Math.sqrt(wider) };
-}
-
-/** Ground of a Gaussian patch above a level, m²; 0 where the peak does not reach it. */
-export function patchAboveM2(peak: number, spreadM: number, level: number): number {
-  return peak > level ? 2 * Math.PI * spreadM ** 2 * Math.log(peak / level) : 0;
-}
-
 export type SectionRule = 'any' | 'centre' | 'all';
 
 /**
@@ -52,9 +32,4 @@ export type SectionRule = 'any' | 'centre' | 'all';
 export function alongEdgeM(sectionM: number, rule: SectionRule): { overM: number; missedM: number } {
   if (rule === 'centre') return { overM: sectionM / 8, missedM: sectionM / 8 };
   return rule === 'any' ? { overM: sectionM / 2, missedM: 0 } : { overM: 0, missedM: sectionM / 2 };
-}
-
-/** An edge crossed at an angle from square: ground a section treats too much ('any') or misses ('all') at the crossing, m². */
-export function slantedEdgeM2(sectionM: number, angleDeg: number): number {
-  return (sectionM ** 2 * Math.tan((angleDeg * Math.PI) / 180)) / 2;
 }

@@ -9,9 +9,14 @@ import { maskInside } from '../../shared/geometry/grid.ts';
 import { convexHull, distanceToHullM } from '../../shared/geometry/hull.ts';
 import { densestPerM2 } from '../../shared/agronomy/latent-ground.ts';
 import { latentCells } from '../../shared/agronomy/latent-surface.ts';
-import { bothChains } from '../../shared/statistics/latent/both-chains.ts';
-import type { JoinedChains } from '../../shared/statistics/latent/posterior.ts';
-import { latentParameters } from '../../shared/statistics/latent/posterior.ts';
+import { type ChainResult, latentChain, type LatentInput, rangeGeometries } from '../../shared/statistics/latent/chain.ts';
+import {
+  aboveThreshold,
+  chainsSettled,
+  type JoinedChains,
+  joinChains,
+  latentParameters,
+} from '../../shared/statistics/latent/posterior.ts';
 import { stream } from '../../shared/statistics/random.ts';
 import { run } from '../support/run.ts';
 import type { Truth } from '../support/simulated-truths.ts';
@@ -107,7 +112,7 @@ function ranged(
   direction?: number,
 ): Ranged {
   const input = { places, cells: latent.cells, ...(direction === undefined ? {} : { direction }) };
-  const chains = run(bothChains(input, THRESHOLD_PER_M2, insideM2, { seed }));
+  const chains = bothChains(input, seed);
   const said = (areaM2: Float64Array): InfestedRange =>
     infestedRange({
       chains,
@@ -126,6 +131,18 @@ function ranged(
     knownShare: ofKnown.knownAreaM2 / fieldM2,
     saying: ofWhole.saying,
   };
+}
+
+/** Chains 0 and 1, run on once where they disagree on the area above the threshold: as the study's two steps. */
+function bothChains(input: LatentInput, seed: number): JoinedChains {
+  const geometries = rangeGeometries(input);
+  const chainOf = (chain: number, from?: ChainResult) =>
+    run(latentChain(input, { seed, geometries, chain, ...(from ? { from } : {}) }));
+  const [first, second] = [chainOf(0), chainOf(1)];
+  const joined = joinChains(first, second);
+  const above = aboveThreshold(joined, coarse, THRESHOLD_PER_M2, insideM2);
+  const mustRunOn = above.drawnShares.length > 0 && !chainsSettled(above);
+  return mustRunOn ? joinChains(chainOf(0, first), chainOf(1, second)) : joined;
 }
 
 function scoredOf(said: InfestedRange, infestedM2: Float64Array, areaM2: Float64Array): Scored {

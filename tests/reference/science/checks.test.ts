@@ -50,7 +50,7 @@ import { halfEffectDensityPerM2, lossPerPlantPercent, yieldLossFraction } from '
 import { machineParameterIds, machineStreams } from '../../../shared/harvest/machine-parameters.ts';
 import { emptyMachine, heldSeeds, removeAtCleanOut } from '../../../shared/harvest/machine-streams.ts';
 import { resolveParameters } from '../../../shared/agronomy/parameter.ts';
-import { landedBeyondFraction } from '../../../shared/harvest/straight-pass.ts';
+import { landedBeyondFraction } from '../../support/straight-pass.ts';
 import { fromSI, toSI } from '../../../shared/units/units.ts';
 import type { UnitId } from '../../../shared/units/units.ts';
 import { recordAgreement } from '../../support/agreement.ts';

@@ -4,7 +4,7 @@ import { assertClosed, closeLedger } from '../../../shared/harvest/ledger.ts';
 import type { Ledger } from '../../../shared/harvest/ledger.ts';
 import { emptyMachine, heldSeeds, removeAtCleanOut } from '../../../shared/harvest/machine-streams.ts';
 import type { Movement } from '../../../shared/harvest/movement-input.ts';
-import { landedBeyondFraction, landedUpToFraction, meanShiftM } from '../../../shared/harvest/straight-pass.ts';
+import { landedBeyondFraction, landedUpToFraction, meanShiftM } from '../../support/straight-pass.ts';
 import { recordAgreement } from '../../support/agreement.ts';
 import { closeTo } from '../../support/close-to.ts';
 import { inputOf, move } from './support.ts';

@@ -12,7 +12,6 @@ import {
 import type { MachineStreams } from '../../../shared/harvest/machine-streams.ts';
 import { moveSeed } from '../../../shared/harvest/seed-movement.ts';
 import type { Movement, MovementInput } from '../../../shared/harvest/movement-input.ts';
-import { distanceHoldingM, landedBeyondFraction, landedUpToFraction } from '../../../shared/harvest/straight-pass.ts';
 import { closeTo } from '../../support/close-to.ts';
 
 const machine: MachineStreams = {
@@ -302,19 +301,4 @@ test('kernel weights add to 1 and a triangle is densest in the middle', () => {
   }
   const { weights } = kernelPoints({ shape: 'triangular', widthM: 6 }, 18);
   expect(weights[8]! / weights[0]!).toBeCloseTo(17, 10);
-});
-
-test('the distance that holds 90 % of the seed leaves 10 % beyond it', () => {
-  const streams = [
-    { share: 0.97, delayS: 5, timeConstantS: 4 },
-    { share: 0.03, delayS: 0, timeConstantS: 300 },
-  ];
-  const straight = { speedMS: 1.8, patchLengthM: 10, cutterBarToExitM: 8 };
-  closeTo(landedBeyondFraction(streams, straight, distanceHoldingM(streams, straight, 0.9)), 0.1, {
-    within: 1e-4,
-    because: 'to a millimetre',
-  });
-  const plug = [{ share: 1, delayS: 8, timeConstantS: 0 }];
-  expect(landedUpToFraction(plug[0]!, { ...straight, speedMS: 2 }, 13)).toBe(0.5);
-  expect(distanceHoldingM(plug, { ...straight, speedMS: 1 }, 0.9)).toBe(0);
 });

@@ -1,6 +1,5 @@
 /**
- * Closed form of where seed lands on one straight pass at constant speed: checks the simulation, and answers "how far"
- * without one.
+ * Closed form of where seed lands on one straight pass at constant speed: what the simulation is checked by.
  */
 
 /** One stream with an exit on the ground, as far as distance goes. */
@@ -54,26 +53,4 @@ export function landedBeyondFraction(streams: readonly SpreadStream[], pass: Str
 /** Mean distance from where a stream's seed stood to where it lands: v (d + τ) − L_b. */
 export function meanShiftM(stream: SpreadStream, pass: StraightPass): number {
   return pass.speedMS * (stream.delayS + stream.timeConstantS) - pass.cutterBarToExitM;
-}
-
-/**
- * Distance past the end of the patch within which a share of the seed lands (0.9: what a buffer along the travel holds).
- * @returns metres to a millimetre; 0 where that much lands before the patch's end
- * @cost O(streams × 60), by halving
- */
-export function distanceHoldingM(streams: readonly SpreadStream[], pass: StraightPass, heldFraction: number): number {
-  if (!(heldFraction >= 0 && heldFraction < 1)) {
-    throw new Error(`distanceHoldingM: expected a share below 1, got ${heldFraction}`);
-  }
-  const beyond = 1 - heldFraction;
-  if (landedBeyondFraction(streams, pass, 0) <= beyond) return 0;
-  let nearM = 0;
-  let farM = 1;
-  while (landedBeyondFraction(streams, pass, farM) > beyond) farM *= 2;
-  while (farM - nearM > 1e-3) {
-    const middleM = (nearM + farM) / 2;
-    if (landedBeyondFraction(streams, pass, middleM) > beyond) nearM = middleM;
-    else farM = middleM;
-  }
-  return farM;
 }
