@@ -2,6 +2,7 @@
 import type { Range } from '../model/range.ts';
 import { UNKNOWN_RANGE } from '../model/range.ts';
 import { cleanRateBound, cleanShareBound } from '../statistics/intervals.ts';
+import { roughPercent, twoFigures } from '../units/rough.ts';
 import type { Infestation, InfestationInput } from './infestation-answer.ts';
 import { answer } from './infestation-answer.ts';
 import { FEW_POSITIVES, countingBound, quadratRange } from './infested-area.ts';
@@ -26,7 +27,7 @@ export function byCleanRound(
     share: { low: 0, central: 0, high: share },
     shareOf: 'field',
     notes: [
-      `Zero found is not zero there: with 95% confidence fewer than ${percent(share)} of such quadrats hold the weed, and its density is below ${rounded(perM2)} plants/m².`,
+      `Zero found is not zero there: with 95% confidence fewer than ${roughPercent(share)} of such quadrats hold the weed, and its density is below ${rounded(perM2)} plants/m².`,
       ...notes,
     ],
   });
@@ -108,10 +109,6 @@ export function byFieldMean(
   });
 }
 
-function percent(share: number): string {
-  return `${Number((100 * share).toPrecision(2))}%`;
-}
-
 function rounded(value: number): string {
-  return String(Number(value.toPrecision(2)));
+  return String(twoFigures(value));
 }

@@ -8,6 +8,7 @@ import { byCleanRound, byPoints, bySketch } from './counted-infestation.ts';
 import { UNKNOWN_RANGE } from '../model/range.ts';
 import type { Infestation, InfestationInput } from './infestation-answer.ts';
 import type { ChainResult } from '../statistics/latent/chain.ts';
+import { twoFigures } from '../units/rough.ts';
 import type { LatentGround } from './latent-ground.ts';
 import { byLatentCounts, byPreview, latentAnswer, type LatentSource } from './latent-infestation.ts';
 import { asksDirection, bearsSurface, fieldChain, type LatentSetting, latentSetting } from './latent-setting.ts';
@@ -97,8 +98,8 @@ function withoutFineThreshold(map: Infestation, density: ScoutingDensity, thresh
   const meanEffortM2 = density.effortSumM2 / density.places;
   const expected = thresholdPerM2 * meanEffortM2;
   if (expected >= DOUBTFUL_EXPECTED_PLANTS) return map;
-  const least = Number((DOUBTFUL_EXPECTED_PLANTS / meanEffortM2).toPrecision(2));
-  const why = `The quadrats are too small for this threshold: at the threshold a quadrat is expected to hold ${Number(expected.toPrecision(2))} plants, fewer than one in two.`;
+  const least = twoFigures(DOUBTFUL_EXPECTED_PLANTS / meanEffortM2);
+  const why = `The quadrats are too small for this threshold: at the threshold a quadrat is expected to hold ${twoFigures(expected)} plants, fewer than one in two.`;
   if (expected >= LEAST_EXPECTED_PLANTS)
     return { ...map, notes: [`${why} The infested area is not to be relied on.`, ...map.notes] };
   return {

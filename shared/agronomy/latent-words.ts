@@ -1,6 +1,7 @@
 /** What is said beside an infested area of the latent count model. @source methods-spatial §8, last table */
 import { FEW_POSITIVES } from './infested-area.ts';
 import type { InfestedRange } from './infested-range.ts';
+import { roughPercent } from '../units/rough.ts';
 
 /** One sentence each, the one on the range first. */
 export function latentNotes(
@@ -10,7 +11,7 @@ export function latentNotes(
   switch (saying) {
     case 'few finds':
       return [
-        `Only ${positives} of ${quadrats} quadrats had plants: somewhere between ${percent(range90M2.low / knownAreaM2)} and ${percent(range90M2.high / knownAreaM2)} of the known ground. More or larger quadrats would narrow this.`,
+        `Only ${positives} of ${quadrats} quadrats had plants: somewhere between ${roughPercent(range90M2.low / knownAreaM2)} and ${roughPercent(range90M2.high / knownAreaM2)} of the known ground. More or larger quadrats would narrow this.`,
       ];
     case 'strips':
       return [
@@ -30,7 +31,3 @@ export function latentNotes(
 }
 
 const RANGE_IS = `In simulated fields with ${FEW_POSITIVES} finds or more the true area lay within such a range 93 to 98 times in 100.`;
-
-function percent(share: number): string {
-  return `${Number((100 * share).toPrecision(2))}%`;
-}

@@ -1,5 +1,6 @@
 /** Each stop left out and guessed from the others: how far off the guesses are, in numbers that a grower can judge a map by. */
 import type { CrossValidation, LeaveOneOut } from '../statistics/cross-validation.ts';
+import { twoFigures } from '../units/rough.ts';
 import type { ScoutingDensity } from './scouting-density.ts';
 
 export interface LeftOut {
@@ -84,7 +85,7 @@ function doubtsOf(of: Omit<LeftOut, 'doubts' | 'guessAtEmptyPerM2'>, meanSquared
   }
   if (meanSquaredZ > ERROR_TOO_SMALL) {
     doubts.push(
-      `The guesses miss by ${Number(Math.sqrt(meanSquaredZ).toPrecision(2))} times what the fitted curve says they would: counts jump more than it allows for.`,
+      `The guesses miss by ${twoFigures(Math.sqrt(meanSquaredZ))} times what the fitted curve says they would: counts jump more than it allows for.`,
     );
   }
   return doubts;

@@ -1,7 +1,17 @@
 /** Numbers that are known to two figures at best. */
 
+export function twoFigures(value: number): number {
+  return Number(value.toPrecision(2));
+}
+
+/** A count: whole below ten. */
 export function roughly(value: number): number {
-  return value < 10 ? Math.round(value) : Number(value.toPrecision(2));
+  return value < 10 ? Math.round(value) : twoFigures(value);
+}
+
+/** "0.12%", "4.5%", "87%". */
+export function roughPercent(share: number): string {
+  return `${twoFigures(100 * share)}%`;
 }
 
 /** Each end to two figures, none below one; all three null stay so. */

@@ -5,6 +5,7 @@ import { formatQuantity } from '../../../shared/units/format.ts';
 import { infestedText } from '../../../shared/analysis/infested-text.ts';
 import type { FieldShown } from './standing.ts';
 import { capital, counted, listed } from '../../../shared/units/words.ts';
+import { twoFigures } from '../../../shared/units/rough.ts';
 
 type Line = FieldShown['bySpecies'][number];
 
@@ -23,7 +24,7 @@ export function shortReason(
   const seed =
     fell === null || fell < 1
       ? ''
-      : `; ${formatQuantity(Number(fell.toPrecision(2)), 'seed count', farm.display)} fell`;
+      : `; ${formatQuantity(twoFigures(fell), 'seed count', farm.display)} fell`;
   return `${capital(foundWords(worst, farm, ratingOf(field.id, worst.species)))}${others}${seed}`;
 }
 
@@ -31,7 +32,7 @@ function unlooked({ carriedIn }: FieldShown, { display }: Farm): string {
   const brought = carriedIn?.central ?? null;
   return brought === null || brought < 1
     ? 'Nobody looked this season'
-    : `The combine brought in ${formatQuantity(Number(brought.toPrecision(2)), 'seed count', display)}`;
+    : `The combine brought in ${formatQuantity(twoFigures(brought), 'seed count', display)}`;
 }
 
 function foundWords(one: Line, { display }: Farm, rating: Rating | null): string {

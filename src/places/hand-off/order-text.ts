@@ -2,6 +2,7 @@
 import { CROPS } from '../../../shared/agronomy/crops.ts';
 import type { Field } from '../../../shared/model/farm.ts';
 import { type Display, formatQuantity } from '../../../shared/units/format.ts';
+import { twoFigures } from '../../../shared/units/rough.ts';
 import type { HandOff } from '../../../shared/zones/hand-off.ts';
 import { amountText } from '../../../shared/zones/label-rate.ts';
 
@@ -46,7 +47,7 @@ export function waitsInWords({ governing, products }: HandOff, display: Display)
       maxWeedHeightMm === undefined
         ? []
         : [
-            `weeds at most ${display === 'us' ? `${Number((maxWeedHeightMm / 25.4).toPrecision(2))} in` : `${maxWeedHeightMm / 10} cm`} tall`,
+            `weeds at most ${display === 'us' ? `${twoFigures(maxWeedHeightMm / 25.4)} in` : `${maxWeedHeightMm / 10} cm`} tall`,
           ];
     const said = [
       ...height,

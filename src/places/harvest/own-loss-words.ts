@@ -4,6 +4,7 @@ import { lossPercentAt } from '../../../shared/agronomy/own-loss-curve.ts';
 import type { OwnLossLine } from '../../../shared/analysis/own-loss-line.ts';
 import { type Display, formatNumber, formatQuantity, formatRange, shownUnit } from '../../../shared/units/format.ts';
 import { fromSI, toSI, UNITS } from '../../../shared/units/units.ts';
+import { twoFigures } from '../../../shared/units/rough.ts';
 
 export type FittedLine = Extract<OwnLossLine, { kind: 'fit' }>;
 
@@ -16,7 +17,7 @@ export function lossWords({ low, central, high }: FittedLine['lossFraction'], di
 /** "0.79/ft²", "8.5/m²": a usual density needs two figures. */
 export function densityWords(densityPerM2: number, display: Display): string {
   const unit = shownUnit('count per area', display);
-  const shown = Number(fromSI(densityPerM2, unit).toPrecision(2));
+  const shown = twoFigures(fromSI(densityPerM2, unit));
   return `${shown}${UNITS[unit].symbol}`;
 }
 

@@ -8,6 +8,7 @@ import type { Farm } from '../../../shared/model/farm.ts';
 import { type Display, formatNumber, formatQuantity, shownUnit } from '../../../shared/units/format.ts';
 import { type Typed } from '../../../shared/units/typed-number.ts';
 import { fromSI, toSI, UNITS } from '../../../shared/units/units.ts';
+import { twoFigures } from '../../../shared/units/rough.ts';
 import { isInside } from '../../map/label-place.ts';
 import type { MapGrid } from '../../state/answers.ts';
 import { weedName } from '../telling/weed-words.ts';
@@ -79,7 +80,7 @@ export function placeText([lon, lat]: LonLat): string {
 /** Seeds on the ground, to two figures: "27,000/ft²". */
 export function perAreaText(perM2: number, display: Display): string {
   const unit = shownUnit('count per area', display);
-  const shown = Number(fromSI(perM2, unit).toPrecision(2));
+  const shown = twoFigures(fromSI(perM2, unit));
   return `${formatNumber(shown, shown < 9.5 ? 1 : 0)}${UNITS[unit].symbol}`;
 }
 

@@ -53,3 +53,8 @@ export function rowsInWords(rows: ArrayLike<number>, placeless: number): string 
   const without = placeless === 0 ? '' : ` ${counted(placeless, 'record')} without a place.`;
   return `${named}${without}`.trim();
 }
+
+/** "0.4%", "12%". */
+export function finePercent(fraction: number): string {
+  return `${formatNumber(100 * fraction, fraction < 0.0995 ? 1 : 0)}%`;
+}

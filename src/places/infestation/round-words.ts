@@ -4,6 +4,7 @@ import type { FieldRound } from '../../../shared/analysis/changes.ts';
 import { type Display, formatNumber, formatQuantity, formatRange } from '../../../shared/units/format.ts';
 import { groundWords } from '../../../shared/units/ground-words.ts';
 import { capital, counted } from '../../../shared/units/words.ts';
+import { twoFigures } from '../../../shared/units/rough.ts';
 
 /** @param looked rounds in which somebody looked, at least one */
 export function roundFinding(looked: readonly FieldRound[], field: string, weed: string): string {
@@ -14,7 +15,7 @@ export function roundFinding(looked: readonly FieldRound[], field: string, weed:
 
 /** "0.16 (0.07 to 0.32)"; without an upper end where the counts allow no clumping at all. */
 export function clumpingInWords({ k, kRange, positives }: FieldRound['told']): string {
-  const number = (value: number) => String(Number(value.toPrecision(2)));
+  const number = (value: number) => String(twoFigures(value));
   if (k === null) return positives > 0 ? 'not to be told' : '';
   if (!kRange) return number(k);
   return kRange.high === null

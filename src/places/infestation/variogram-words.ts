@@ -3,6 +3,7 @@ import { MODEL_NAMES, type VariogramLine } from '../../../shared/analysis/variog
 import { semivariance } from '../../../shared/statistics/variogram-model.ts';
 import { type Display, formatNumber, formatQuantity, formatRange, shownUnit } from '../../../shared/units/format.ts';
 import { fromSI, toSI } from '../../../shared/units/units.ts';
+import { twoFigures } from '../../../shared/units/rough.ts';
 
 /** Above this share of nugget, stops side by side are only somewhat alike. */
 const SOMEWHAT_FROM = 0.4;
@@ -32,7 +33,7 @@ export function roughDistance(distanceM: number, display: Display): string {
 
 function roughM(distanceM: number, display: Display): number {
   const unit = shownUnit('length', display);
-  return toSI(Number(fromSI(distanceM, unit).toPrecision(2)), unit);
+  return toSI(twoFigures(fromSI(distanceM, unit)), unit);
 }
 
 /** γ as a share of what two stops picked blindly differ: "41%". */

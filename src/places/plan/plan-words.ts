@@ -6,6 +6,7 @@ import { AS_NOW } from '../../../shared/model/plan-edits.ts';
 import type { Range } from '../../../shared/model/range.ts';
 import { formatQuantity } from '../../../shared/units/format.ts';
 import { shortlist } from '../../../shared/units/words.ts';
+import { twoFigures } from '../../../shared/units/rough.ts';
 
 /** "“Overlapping residuals” on Home and Corner; “Zero seed” on Tower": fields that change, by program, the most fields first. */
 export function programsOnFields(farm: Farm, programs: Readonly<Record<string, string>>): string {
@@ -43,7 +44,7 @@ export function curveFinding(points: readonly BudgetPoint[], display: Farm['disp
   const most = told.at(-1)?.best?.gain.central ?? 0;
   if (!(most > 0)) return null;
   // Two figures: the sets come in steps, and costs are known no better.
-  const money = (value: number) => formatQuantity(Number(value.toPrecision(2)), 'money', display, 0);
+  const money = (value: number) => formatQuantity(twoFigures(value), 'money', display, 0);
   const reaching = (share: number) => told.find((one) => one.best!.gain.central >= share * most)!.best!.spentPerYear;
   const [half, all] = [reaching(0.5), reaching(1 - 1e-9)];
   return half >= all

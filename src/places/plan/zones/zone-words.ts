@@ -4,6 +4,7 @@ import type { ZoneNumbers } from '../../../../shared/analysis/zone-figures.ts';
 import type { FieldZoneNumbers } from '../../../../shared/analysis/zone-numbers.ts';
 import { type Display, formatQuantity, formatRange } from '../../../../shared/units/format.ts';
 import { counted } from '../../../../shared/units/words.ts';
+import { twoFigures } from '../../../../shared/units/rough.ts';
 
 /** "3 zones hold 12.3 of 60 ac of Home, and most likely 78 % of the seed that fell there." */
 export function zonesFinding(name: string, zones: number, numbers: FieldZoneNumbers | null, display: Display): string {
@@ -46,7 +47,7 @@ export function plantsInWords(one: ZoneNumbers, display: Display): readonly { sp
 
 /** Counts of plants and seeds are known to two figures at best. */
 export function rounded<R extends { low: number | null; central: number | null; high: number | null }>(range: R): R {
-  const roughly = (value: number | null) => (value === null ? null : Number(value.toPrecision(2)));
+  const roughly = (value: number | null) => (value === null ? null : twoFigures(value));
   return { low: roughly(range.low), central: roughly(range.central), high: roughly(range.high) } as R;
 }
 
