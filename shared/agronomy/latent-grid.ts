@@ -35,8 +35,7 @@ export function latentGrid({ grid, inside }: FieldGrid): LatentGrid {
     const columns = Math.ceil(grid.columns / block);
     const rows = Math.ceil(grid.rows / block);
     const cellOfBlock = new Int32Array(columns * rows).fill(-1);
-    for (let cell = 0; cell < inside.length; cell++)
-      if (inside[cell]) cellOfBlock[blockOf(grid, block, cell)] = 0;
+    for (let cell = 0; cell < inside.length; cell++) if (inside[cell]) cellOfBlock[blockOf(grid, block, cell)] = 0;
     let count = 0;
     for (let at = 0; at < cellOfBlock.length; at++) if (cellOfBlock[at] === 0) cellOfBlock[at] = count++;
     if (count > MOST_CELLS) continue;
@@ -54,7 +53,7 @@ export function latentGrid({ grid, inside }: FieldGrid): LatentGrid {
 /** Each model cell's part of an area given per display cell (0 where it does not count), m². */
 export function areaOfBlocks(
   { grid }: FieldGrid,
-  { cells, block, columns, cellOfBlock }: LatentGrid,
+  { cells, block, cellOfBlock }: LatentGrid,
   cellAreaM2: Float64Array,
 ): Float64Array {
   const areaM2 = new Float64Array(cells.xM.length);

@@ -17,14 +17,7 @@ import type {
 } from '../model/records.ts';
 import { dateOf, dayNumber, dayText } from '../units/calendar.ts';
 import { counted } from '../units/words.ts';
-import {
-  type Context,
-    fieldsOfFile,
-  near,
-  nothingPlaced,
-  onFields,
-  type Taken,
-  unknownField } from './taking.ts';
+import { type Context, fieldsOfFile, near, nothingPlaced, onFields, type Taken, unknownField } from './taking.ts';
 
 export function takeScouting(context: Context, { observations }: ScoutingRecords): Taken {
   const fields = fieldsOfFile(context, (within, frame) => observationsInside(observations, within, frame));

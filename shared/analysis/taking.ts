@@ -6,6 +6,7 @@ import type { ReadFile, ReadingWishes } from '../import/importer.ts';
 import type { Edit } from '../model/edit.ts';
 import type { Farm, FarmFile } from '../model/farm.ts';
 import { type Problem, problem } from '../model/problem.ts';
+import { counted } from '../units/words.ts';
 
 /** A file as the person gave it, already read. */
 export interface IncomingFile {
@@ -61,7 +62,7 @@ export function fieldsOfFile({ farm, incoming, problems }: Context, inside: Insi
 }
 
 /** " on 9 fields"; nothing where the fields are not known yet. */
-export const onFields = (fields: number) => (fields === 0 ? '' : ` on ${count(fields, 'field')}`);
+export const onFields = (fields: number) => (fields === 0 ? '' : ` on ${counted(fields, 'field')}`);
 
 /** A local frame serves some tens of kilometers; nothing of a field lies a degree away. */
 export function near(at: LonLat, { origin }: Frame): boolean {

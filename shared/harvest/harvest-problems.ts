@@ -48,7 +48,10 @@ export function tellProblems(findings: Findings): Problem[] {
   return told.list();
 }
 
-function tellRecords({ input: { log }, order, path, sweep, flags, flagged, farAway }: Findings, { note, warn }: Telling): void {
+function tellRecords(
+  { input: { log }, order, path, sweep, flags, flagged, farAway }: Findings,
+  { note, warn }: Telling,
+): void {
   if (farAway > 0) {
     warn('far-away', `${farAway} records lie more than 25 km from the rest and are left out of the path.`);
   }

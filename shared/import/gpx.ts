@@ -184,4 +184,3 @@ function boundsOf(places: readonly LonLat[]): Bounds {
   }
   return [west, south, east, north];
 }
-

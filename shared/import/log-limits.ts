@@ -9,7 +9,8 @@ export interface PositionDoubt {
 
 /** Why a position of a log cannot be used; null where it can. Degrees; NaN where none is given. */
 export function positionDoubt(lon: number, lat: number): PositionDoubt | null {
-  if (lon === 0 && lat === 0) return { code: 'position-zero', why: 'its position is 0, 0 (no satellite fix)', of: 'lon' };
+  if (lon === 0 && lat === 0)
+    return { code: 'position-zero', why: 'its position is 0, 0 (no satellite fix)', of: 'lon' };
   if (lon !== lon || lat !== lat)
     return { code: 'position-missing', why: 'it has no position', of: lon !== lon ? 'lon' : 'lat' };
   const [isLon, isLat] = [Math.abs(lon) <= 180, Math.abs(lat) <= 90];

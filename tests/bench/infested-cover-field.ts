@@ -9,7 +9,12 @@ import { maskInside } from '../../shared/geometry/grid.ts';
 import { convexHull, distanceToHullM } from '../../shared/geometry/hull.ts';
 import { densestPerM2 } from '../../shared/agronomy/latent-ground.ts';
 import { latentCells } from '../../shared/agronomy/latent-surface.ts';
-import { type ChainResult, latentChain, type LatentInput, rangeGeometries } from '../../shared/statistics/latent/chain.ts';
+import {
+  type ChainResult,
+  latentChain,
+  type LatentInput,
+  rangeGeometries,
+} from '../../shared/statistics/latent/chain.ts';
 import {
   aboveThreshold,
   chainsSettled,

@@ -22,9 +22,7 @@ export function shortReason(
   const others = found.length === 1 ? '' : `, and ${counted(found.length - 1, 'other weed')}`;
   const fell = field.evidence === 'b' ? null : (field.seedsLandedInField?.central ?? null);
   const seed =
-    fell === null || fell < 1
-      ? ''
-      : `; ${formatQuantity(twoFigures(fell), 'seed count', farm.display)} fell`;
+    fell === null || fell < 1 ? '' : `; ${formatQuantity(twoFigures(fell), 'seed count', farm.display)} fell`;
   return `${capital(foundWords(worst, farm, ratingOf(field.id, worst.species)))}${others}${seed}`;
 }
 

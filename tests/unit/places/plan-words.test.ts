@@ -5,18 +5,11 @@ import {
   curveFinding,
   exhaustionInWords,
   exhaustionOf,
-  listed,
   trendOf,
 } from '../../../src/places/plan/plan-words.ts';
 
 const range = (low: number, central: number, high: number) => ({ low, central, high });
 const unknown = { low: null, central: null, high: null };
-
-test('names are listed, and a long list is cut and counted', () => {
-  expect(listed(['a'])).toBe('a');
-  expect(listed(['a', 'b', 'c', 'd', 'e'])).toBe('a, b, c, d and e');
-  expect(listed(['a', 'b', 'c', 'd', 'e', 'f'])).toBe('a, b, c, d and 2 more');
-});
 
 describe('where a bank goes', () => {
   test('is said only where every end of the range agrees', () => {
