@@ -36,6 +36,10 @@ export async function mapPng(
   context.fillStyle = inks.paper;
   context.fillRect(0, 0, canvas.width, canvas.height);
   context.drawImage(ground, 0, 0);
+  for (const sheet of sheetsOver(map)) {
+    const { offsetLeft, offsetTop } = sheet.parentElement!;
+    context.drawImage(sheet, offsetLeft * ratio, offsetTop * ratio);
+  }
   context.translate(0, ground.height);
   ground.close();
   context.scale(ratio, ratio);
@@ -43,6 +47,11 @@ export async function mapPng(
   return new Promise((resolve, reject) =>
     canvas.toBlob((blob) => (blob ? resolve(blob) : reject(new Error('the picture is too large'))), 'image/png'),
   );
+}
+
+/** What plays above the map just now. */
+function sheetsOver(map: Map): Iterable<HTMLCanvasElement> {
+  return map.getContainer().parentElement!.querySelectorAll<HTMLCanvasElement>('canvas[data-over="map"]');
 }
 
 /** What is drawn is gone after the frame: it is taken within the frame. */

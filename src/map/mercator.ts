@@ -2,7 +2,7 @@
 import type { LonLat } from '../../shared/geometry/types.ts';
 
 const EQUATOR_M = 2 * Math.PI * 6378137;
-const TILE_PX = 512;
+export const TILE_PX = 512;
 
 export function mercatorOf([lon, lat]: LonLat): [x: number, y: number] {
   const sine = Math.sin((lat * Math.PI) / 180);

@@ -4,11 +4,7 @@ import type { Inks } from './inks.ts';
 import { FLOATS_A_TICK, machineAt, type PathPoints } from './path-points.ts';
 import { TICK_FRAGMENT, TICK_VERTEX } from './path-shaders.ts';
 import { rgb, type Sight } from './path-sight.ts';
-
-/** Least size of the machine's picture on screen: its cutter bar, and its body behind it. */
-const [BAR_PX, BODY_PX] = [14, 12];
-const BODY_M = 7;
-const TICK_PX = [8, 1.6] as const;
+import type { WayLook } from './way-look.ts';
 
 interface Ink {
   readonly color: string;
@@ -26,30 +22,27 @@ export class PathMarks {
     this.program = glProgram(gl, TICK_VERTEX, TICK_FRAGMENT);
   }
 
-  paintTicks(points: PathPoints, sight: Sight, alpha: number): void {
+  paintTicks(points: PathPoints, sight: Sight, sizePx: readonly [number, number], alpha: number): void {
     const { inks } = this;
     const known = this.ticks.get(points) ?? this.filled(points.ticks, this.gl.STATIC_DRAW);
     this.ticks.set(points, known);
-    const sizePx = [TICK_PX[0] * sight.ratio, TICK_PX[1] * inks.bold * sight.ratio] as const;
     this.paint(known, points.ticks.length, sight, sizePx, { color: inks.ink, alpha });
   }
 
   /** A bar as wide as the header, and a body behind it. */
-  paintMachine(points: PathPoints, atS: number, sight: Sight): void {
+  paintMachine(points: PathPoints, atS: number, sight: Sight, look: WayLook['machine']): void {
     const machine = machineAt(points, atS);
     if (!machine) return;
     const { gl, inks } = this;
-    const { ratio, pxPerM } = sight;
     const [x, y, acrossX, acrossY] = machine;
-    const bodyPx = Math.max(BODY_PX * ratio, BODY_M * pxPerM);
-    const barPx = Math.max(BAR_PX * ratio, points.path.headerWidthM * pxPerM);
-    const back = (bodyPx / 2 / pxPerM) * points.mercatorPerM;
+    const { bodyPx, barPx } = look;
+    const back = (bodyPx / 2 / sight.pxPerM) * points.mercatorPerM;
     const parts = [
       { at: [x + acrossY * back, y + acrossX * back], size: [bodyPx * 0.5, bodyPx] },
-      { at: [x, y], size: [barPx, 4 * ratio] },
+      { at: [x, y], size: [barPx, look.thickPx] },
     ] as const;
     for (const [color, edgePx] of [
-      [inks.halo, 3 * ratio],
+      [inks.halo, look.edgePx],
       [inks.ink, 0],
     ] as const) {
       for (const { at, size } of parts) {

@@ -5,14 +5,13 @@ import { PathMarks } from './path-marks.ts';
 import { type PathPoints, POINTS_WHILE_MOVING, strideFor } from './path-points.ts';
 import { PathSegments } from './path-segments.ts';
 import { isSeen, type Screen, sightOf } from './path-sight.ts';
+import { DRIES_IN_S, FRESH_ALPHA, wayLook } from './way-look.ts';
 
 /** What is drawn of one field. */
 export interface DrawnPath {
   readonly points: PathPoints;
   /** Up to here, seconds since its first point; null: the whole way. */
   readonly untilS: number | null;
-  /** Each frame is another moment: the way so far is thinned as while the map moves. */
-  readonly plays: boolean;
   /** Behind others: fainter. */
   readonly behind: boolean;
 }
@@ -25,15 +24,6 @@ interface Brushes {
   readonly marks: PathMarks;
   readonly array: WebGLVertexArrayObject;
 }
-
-/** The fresh deposit has dried after so long. */
-const DRIES_IN_S = 180;
-const LINE_PX = 1.2;
-/** Full ink where passes lie this far apart on screen; fainter the closer they are, so that the shade beneath shows. */
-const CLEAR_PX = 14;
-/** Ticks are drawn where a minute's way is at least this long on screen, at a combine's usual 2 m/s. */
-const TICK_FROM_PX_A_MINUTE = 40;
-const USUAL_SPEED_MS = 2;
 
 export class PathPainter implements CustomLayerInterface {
   readonly id = 'passes';
@@ -79,8 +69,7 @@ export class PathPainter implements CustomLayerInterface {
       halfPx: [gl.drawingBufferWidth / 2, gl.drawingBufferHeight / 2],
       ratio: gl.drawingBufferWidth / Math.max(1, map.getCanvas().clientWidth),
       // Of each field one more may be drawn, since its last point always is.
-      stride:
-        map.isMoving() || seen.some((one) => one.plays) ? strideFor(points, POINTS_WHILE_MOVING - seen.length) : 1,
+      stride: map.isMoving() ? strideFor(points, POINTS_WHILE_MOVING - seen.length) : 1,
     };
     gl.disable(gl.DEPTH_TEST);
     gl.disable(gl.STENCIL_TEST);
@@ -96,24 +85,18 @@ export class PathPainter implements CustomLayerInterface {
     const { inks } = this;
     const sight = sightOf(points, screen, untilS);
     const { pxPerM, ratio, stride } = sight;
-    const barPx = points.path.headerWidthM * pxPerM;
-    const clear = Math.min(1, Math.max(0.14, barPx / (CLEAR_PX * ratio)));
-    const alpha = 0.8 * clear * (behind ? 0.35 : 1);
-    const linePx = LINE_PX * inks.bold * ratio;
+    const look = wayLook(points.path, pxPerM, ratio, inks.bold, behind);
+    const { alpha, linePx, haloPx, haloAlpha } = look;
     if (untilS !== null) {
-      const fresh = { color: inks.fresh, alpha: 0.9, widthPx: Math.max(2, barPx), freshS: DRIES_IN_S };
+      const fresh = { color: inks.fresh, alpha: FRESH_ALPHA, widthPx: look.freshPx, freshS: DRIES_IN_S };
       // A few hundred points at most: never thinned.
       segments.paint(points, { ...sight, stride: 1, time: [untilS - DRIES_IN_S, untilS] }, fresh);
     }
-    // On a dark shade ink is not seen without some paper beside it.
-    if (clear === 1 && stride === 1) {
-      segments.paint(points, sight, { color: inks.halo, alpha: 0.4 * alpha, widthPx: 3 * linePx });
+    if (haloPx > 0 && stride === 1) {
+      segments.paint(points, sight, { color: inks.halo, alpha: haloAlpha, widthPx: haloPx });
     }
     segments.paint(points, sight, { color: inks.ink, alpha, widthPx: linePx });
-    const minutePx = (60 * USUAL_SPEED_MS * pxPerM) / ratio;
-    if (!points.path.assumed && minutePx >= TICK_FROM_PX_A_MINUTE && stride === 1) {
-      marks.paintTicks(points, sight, alpha);
-    }
-    if (untilS !== null) marks.paintMachine(points, untilS, sight);
+    if (look.tickPx && stride === 1) marks.paintTicks(points, sight, look.tickPx, alpha);
+    if (untilS !== null) marks.paintMachine(points, untilS, sight, look.machine);
   }
 }

@@ -3,6 +3,7 @@ import { type GlProgram, glProgram } from './gl-program.ts';
 import { type PathPoints, segmentsWithin, TEXELS_A_ROW, WORDS_A_POINT } from './path-points.ts';
 import { SEGMENT_FRAGMENT, SEGMENT_VERTEX } from './path-shaders.ts';
 import { rgb, type Sight } from './path-sight.ts';
+import { DASH_S } from './way-look.ts';
 
 export interface Look {
   readonly color: string;
@@ -12,7 +13,6 @@ export interface Look {
   readonly freshS?: number;
 }
 
-const DASH_S = 12;
 const [VERTICES_A_BOX, VERTICES_A_LINE] = [6, 2];
 /** A thinned way no wider than this, device pixels, is drawn as lines a pixel wide: it costs a third, and shows only while moving. */
 const THIN_PX = 2;

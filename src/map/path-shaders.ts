@@ -1,5 +1,6 @@
 /** Shaders of the machine's way: every segment is a thin box of four corners, as wide as is asked for. */
 import { TEXELS_A_ROW } from './path-points.ts';
+import { DASH_SHARE, UNCUT_SHARE } from './way-look.ts';
 
 /**
  * Box about the segment from one point to the next (or the so many-th), six vertices each; nothing where they do not belong together,
@@ -41,8 +42,8 @@ in float v_across; in float v_sinceS; in float v_cut;
 uniform vec4 u_color; uniform float u_widthPx; uniform float u_dashS; uniform float u_freshS; uniform vec2 u_time;
 out vec4 color;
 void main() {
-  if (u_dashS > 0.0 && fract(v_sinceS / u_dashS) > 0.6) discard;
-  float alpha = u_color.a * clamp(u_widthPx / 2.0 + 0.5 - abs(v_across), 0.0, 1.0) * mix(0.3, 1.0, v_cut);
+  if (u_dashS > 0.0 && fract(v_sinceS / u_dashS) > ${DASH_SHARE}) discard;
+  float alpha = u_color.a * clamp(u_widthPx / 2.0 + 0.5 - abs(v_across), 0.0, 1.0) * mix(${UNCUT_SHARE}, 1.0, v_cut);
   if (u_freshS > 0.0) alpha *= pow(clamp(1.0 - (u_time.y - v_sinceS) / u_freshS, 0.0, 1.0), 1.5);
   if (v_sinceS > u_time.y) alpha = 0.0;
   color = vec4(u_color.rgb * alpha, alpha);

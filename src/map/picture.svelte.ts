@@ -94,7 +94,7 @@ export class Picture {
     return this.desk.stage.scene.points && all ? [...all.values()].flat() : [];
   });
   readonly paths = $derived.by<Paths>(() => {
-    return this.desk.stage.scene.passes || this.retrace ? (this.pathsAnswer.all ?? NO_PATHS) : NO_PATHS;
+    return this.desk.stage.scene.passes || this.retracedField !== null ? (this.pathsAnswer.all ?? NO_PATHS) : NO_PATHS;
   });
   readonly zones = $derived.by<readonly PicturedZone[]>(() => (this.desk.stage.scene.zones ? this.zonesOfAll() : []));
   readonly neighbors = $derived.by<readonly PicturedNeighbor[]>(() => {
@@ -109,12 +109,16 @@ export class Picture {
   });
   readonly traced = $derived.by<PicturedTrace | null>(() => this.tracedIn());
   /** Each frame of a retrace is another moment of the same field: what hangs on the field alone is not worked out again. */
-  private readonly retracedField = $derived.by(() => this.retrace?.field);
+  readonly retracedField = $derived.by(() => this.retrace?.field ?? null);
+  /** Whether it goes on by itself: a sheet over the map shows it then, and the map is not drawn for each moment. */
+  readonly isPlaying = $derived.by(() => this.retrace?.plays === true);
+  /** Where it stands still, seconds since the first point; null while it plays. */
+  readonly heldAtS = $derived.by(() => (this.isPlaying ? null : (this.retrace?.atS ?? null)));
   /** When the combine passed each cell of the field that is retraced, seconds since its first point; NaN where it never did. */
   readonly cutTimes = $derived.by<Float32Array | null>(() => {
     const field = this.retracedField;
-    const grid = field === undefined ? undefined : this.shading.grids?.get(field)?.grid;
-    const path = field === undefined ? undefined : this.paths.get(field);
+    const grid = field === null ? undefined : this.shading.grids?.get(field)?.grid;
+    const path = field === null ? undefined : this.paths.get(field);
     return grid && path ? cutTimes(path, grid) : null;
   });
   private readonly placesAnswer: FieldAnswers<readonly ScoutedPlace[]>;
@@ -129,7 +133,7 @@ export class Picture {
   ) {
     this.placesAnswer = new FieldAnswers(() => this.wanted('scouted places', desk.stage.scene.points === true));
     this.pathsAnswer = new FieldAnswers(() =>
-      this.wanted('harvest path', desk.stage.scene.passes === true || desk.stage.retrace !== null),
+      this.wanted('harvest path', desk.stage.scene.passes === true || this.retracedField !== null),
     );
   }
 
@@ -200,7 +204,7 @@ export class Picture {
       const grid = grids.get(shape.id);
       if (!grid || shape.id === this.traced?.shape.id || !overlap(shape.bounds, sight.bounds)) return [];
       const near = grid.grid.cellM * sight.pxPerM >= LEAST_CELL_PX;
-      return near || shape.id === selected || shape.id === this.retrace?.field
+      return near || shape.id === selected || shape.id === this.retracedField
         ? [{ shape, grid, group: shading.groupOf(shape.id) }]
         : [];
     });

@@ -38,13 +38,13 @@ export const fieldsLayer: MapLayer = {
           map.setFeatureState({ source: FIELDS, id }, { color: withSurface.includes(id) ? null : color, faint });
         }
       },
-      ({ fields, withSurface, shading, retrace }) => {
+      ({ fields, withSurface, shading, retracedField }) => {
         const unknown =
           shading.readings.size === 0
             ? []
             : fields.filter(
                 // Where the combine has not been yet is not unknown.
-                ({ id, color }) => color === null || (withSurface.includes(id) && id !== retrace?.field),
+                ({ id, color }) => color === null || (withSurface.includes(id) && id !== retracedField),
               );
         map.setFilter('fields-unknown', ['in', ['get', 'id'], ['literal', unknown.map((one) => one.id)]]);
       },

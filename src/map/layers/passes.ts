@@ -16,13 +16,13 @@ export const passesLayer: MapLayer = {
       return points;
     };
     return [
-      ({ paths, retrace, selected }) => {
-        const ahead = retrace?.field ?? selected;
+      ({ paths, retracedField, isPlaying, heldAtS, selected }) => {
+        const ahead = retracedField ?? selected;
+        const shown = isPlaying ? [...paths].filter(([field]) => field !== retracedField) : [...paths];
         painter.show(
-          [...paths].map(([field, path]) => ({
+          shown.map(([field, path]) => ({
             points: pointsOf(path),
-            untilS: field === retrace?.field ? retrace.atS : null,
-            plays: field === retrace?.field && retrace.plays,
+            untilS: field === retracedField ? heldAtS : null,
             behind: ahead !== null && paths.has(ahead) && field !== ahead,
           })),
         );

@@ -40,8 +40,10 @@ export const surfacesLayer: MapLayer = {
 
 const named = (id: string) => `surface ${id}`;
 
-function lookOf({ shading, retrace, cutTimes }: Picture, { group, shape }: Surface): SurfaceLook {
-  const untilS = retrace?.field === shape.id ? retrace.atS : null;
+function lookOf(picture: Picture, { group, shape }: Surface): SurfaceLook {
+  const { shading, cutTimes } = picture;
+  // While it plays, the sheet above shows what is uncovered.
+  const untilS = picture.retracedField === shape.id ? (picture.heldAtS ?? -1) : null;
   return {
     color: (value) => shading.color(value, group),
     isFull: (value) => shading.isBrushed(value),

@@ -4,6 +4,8 @@ import type { WorkTime } from '../../charts/work-time.ts';
 /** Seconds of the harvest for each second of looking. */
 export const PACES = [30, 120, 600, 2400] as const;
 
+const WORDS_A_SECOND = 4;
+
 export class Retracing {
   /** Begins at the end: the whole way. */
   private work = $state(Infinity);
@@ -14,6 +16,12 @@ export class Retracing {
 
   get workS(): number {
     return Math.min(this.work, this.time().workS);
+  }
+  /** Work time that words speak of: while it plays they change so often that they can be read, and no oftener. */
+  get toldS(): number {
+    if (!this.going) return this.workS;
+    const stepS = this.pace / WORDS_A_SECOND;
+    return Math.floor(this.workS / stepS) * stepS;
   }
   /** Seconds of the record. */
   get atS(): number {

@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
 import { createFrame } from '../../../shared/geometry/local-frame.ts';
-import type { LonLat } from '../../../shared/geometry/types.ts';
 import { cutTimes } from '../../../src/map/cut-times.ts';
 import { frameMercator } from '../../../src/map/frame-mercator.ts';
 import { mercatorOf, mercatorPerM, pxPerMAt } from '../../../src/map/mercator.ts';
@@ -14,34 +13,7 @@ import {
   TEXELS_A_ROW,
   WORDS_A_POINT,
 } from '../../../src/map/path-points.ts';
-import type { ShownPath } from '../../../src/state/answers.ts';
-
-const origin: LonLat = [-87.2, 40.12];
-
-/** North along x = 0, a turn, south along x = 9; 2 m/s, a record a second. */
-function path(secondsAPass = 100): ShownPath {
-  const count = 2 * secondsAPass;
-  const at = (i: number) => (i < secondsAPass ? { x: 0, y: 2 * i, h: 0 } : { x: 9, y: 2 * (count - 1 - i), h: 180 });
-  const index = Array.from({ length: count }, (_, i) => i);
-  return {
-    origin,
-    assumed: false,
-    headerWidthM: 9,
-    timeS: Float64Array.from(index, (i) => 1_700_000_000 + i),
-    xM: Float32Array.from(index, (i) => at(i).x),
-    yM: Float32Array.from(index, (i) => at(i).y),
-    headingDeg: Float32Array.from(index, (i) => at(i).h),
-    cutting: Uint8Array.from(index, (i) => (i === secondsAPass - 1 || i === count - 1 ? 0 : 1)),
-    running: Uint8Array.from(index, (i) => (i === 49 ? 0 : 1)),
-    pass: Int32Array.from(index, (i) => (i < secondsAPass ? 0 : 1)),
-    swathM: new Float32Array(count).fill(9),
-    yieldKgHa: new Float32Array(count).fill(NaN),
-    coverageFraction: null,
-    flags: new Uint16Array(0),
-    mappedFraction: null,
-    delay: null,
-  };
-}
+import { drivenWay as path, origin } from '../../support/driven-way.ts';
 
 describe('Mercator', () => {
   it('has the whole globe in the unit square: the equator in the middle, 85.0511° at its edge', () => {
