@@ -1,4 +1,4 @@
-import { medianOf } from './ramp.ts';
+import { medianOf } from '../statistics/median.ts';
 
 /** A field's frame is not used beyond this, m. @source geometry/local-frame.ts */
 const FRAME_REACH_M = 25_000;

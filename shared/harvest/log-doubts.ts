@@ -4,7 +4,7 @@
  */
 import type { HarvestLogRecords } from '../model/records.ts';
 import type { FollowedPath } from './followed-path.ts';
-import { medianOf } from './ramp.ts';
+import { medianOf } from '../statistics/median.ts';
 
 /** Seconds for which a flow to the last digit alike is no measurement. */
 const CONSTANT_S = 60;

@@ -5,7 +5,7 @@
 import type { HarvestLogRecords } from '../model/records.ts';
 import type { CleaningLimits, RecordOrder } from './clean-log.ts';
 import type { FollowedPath } from './followed-path.ts';
-import { medianOf } from './ramp.ts';
+import { medianOf } from '../statistics/median.ts';
 import type { Sweep } from './sweep.ts';
 import { standardMassKg } from './yield-map.ts';
 

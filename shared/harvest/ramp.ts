@@ -2,6 +2,7 @@
  * How long a machine fills at the start of a pass, read from the log itself.
  * @source methods-season §1.1 ("ramp from the data"; a first-order machine of time constant T reaches 95 % at 3 T); tests/reference/harvest-path
  */
+import { medianOf } from '../statistics/median.ts';
 
 const FEWEST_PASSES = 8;
 const FULL = 0.95;
@@ -43,16 +44,6 @@ export function rampFromPasses(yieldByPass: readonly ArrayLike<number>[], longes
     if (row === IN_A_ROW) return { steps: k - IN_A_ROW + 1, profile };
   }
   return { steps: null, profile };
-}
-
-/** Median of the finite values (the mean of the middle two); sorts its argument. NaN where there is none. */
-export function medianOf(values: Float64Array): number {
-  values.sort(); // NaN last
-  let count = values.length;
-  while (count > 0 && !(values[count - 1]! < Infinity)) count--;
-  if (count === 0) return NaN;
-  const middle = count >> 1;
-  return count % 2 === 1 ? values[middle]! : (values[middle - 1]! + values[middle]!) / 2;
 }
 
 /** Longest ramp that is believed, s. @source methods-season §1.1, flag 10: range 0–12 s */

@@ -3,7 +3,7 @@
  * @source methods-season §1.1; V19 (protocol with a global screen and local Moran), Anselin 1995; tests/reference/harvest-path (cleaning)
  */
 import type { CleaningLimits } from './clean-log.ts';
-import { medianOf } from './ramp.ts';
+import { medianOf, medianOfFirst } from '../statistics/median.ts';
 
 /** To sigma for a normal distribution. */
 const MAD_TO_SD = 1.4826;
@@ -136,18 +136,16 @@ export function* localStatistics(
     for (let r = Math.max(0, row - 1); r <= Math.min(rows - 1, row + 1); r++) {
       const from = starts[r * columns + Math.min(columns, Math.max(0, column - 1))]!;
       const to = starts[r * columns + Math.min(columns, Math.max(0, column + 2))]!;
+      // Room for all of them, so that each is written down and only those within the radius are kept.
+      if (found + to - from > neighbours.length) neighbours = widened(neighbours, found + to - from);
       for (let at = from; at < to; at++) {
         const dx = filedX[at]! - x;
         const dy = filedY[at]! - y;
-        if (dx * dx + dy * dy > radius2 || filedId[at] === k) continue;
-        if (found === neighbours.length) {
-          const wider = new Float64Array(2 * found);
-          wider.set(neighbours);
-          neighbours = wider;
-        }
         const other = filed[at]!;
-        neighbours[found++] = other;
-        total += other;
+        const near = Number(dx * dx + dy * dy <= radius2) & Number(filedId[at] !== k);
+        neighbours[found] = other;
+        found += near;
+        total += near * other;
       }
     }
     if (found === 0) continue;
@@ -160,11 +158,17 @@ export function* localStatistics(
     moran[k] = index;
     moranZ[k] = (index - expected) / Math.sqrt(variance);
     if (found < FEWEST_NEIGHBOURS) continue;
-    const median = select(neighbours, found);
+    const median = medianOfFirst(neighbours, found);
     for (let i = 0; i < found; i++) neighbours[i] = Math.abs(neighbours[i]! - median);
-    localZ[k] = (value - median) / (MAD_TO_SD * select(neighbours, found));
+    localZ[k] = (value - median) / (MAD_TO_SD * medianOfFirst(neighbours, found));
   }
   return { moran, moranZ, localZ };
+}
+
+function widened(values: Float64Array, atLeast: number): Float64Array<ArrayBuffer> {
+  const wider = new Float64Array(2 * atLeast);
+  wider.set(values);
+  return wider;
 }
 
 /** One-sided 5 % point of the standard normal. */
@@ -173,36 +177,4 @@ const Z_05 = -1.6448536269514722;
 /** Robust z above the limit, or local Moran negative with one-sided p < 0.05. */
 export function isLocalOutlier({ moran, moranZ, localZ }: LocalStatistics, k: number, limits: CleaningLimits): boolean {
   return Math.abs(localZ[k]!) > limits.localZ || (moran[k]! < 0 && moranZ[k]! < Z_05);
-}
-
-/** Median of the first `count` numbers, which are left in another order (Hoare's selection). */
-function select(a: Float64Array, count: number): number {
-  const middle = count >> 1;
-  const upper = selectAt(a, count, middle);
-  if (count % 2 === 1) return upper;
-  let lower = a[0]!;
-  for (let i = 1; i < middle; i++) if (a[i]! > lower) lower = a[i]!;
-  return (lower + upper) / 2;
-}
-
-function selectAt(a: Float64Array, count: number, rank: number): number {
-  let low = 0;
-  let high = count - 1;
-  while (low < high) {
-    const pivot = a[(low + high) >> 1]!;
-    let i = low;
-    let j = high;
-    while (i <= j) {
-      while (a[i]! < pivot) i++;
-      while (a[j]! > pivot) j--;
-      if (i > j) break;
-      const held = a[i]!;
-      a[i++] = a[j]!;
-      a[j--] = held;
-    }
-    if (rank <= j) high = j;
-    else if (rank >= i) low = i;
-    else break;
-  }
-  return a[rank]!;
 }
