@@ -18,6 +18,7 @@ export type FieldAbout = Pick<
   | 'name'
   | 'evidence'
   | 'evidenceIs'
+  | 'afterHarvest'
   | 'tier'
   | 'rank'
   | 'rankByThisYear'
@@ -54,13 +55,15 @@ export function* introduceField(
     const scouting = yield* want<FieldScouting>('scouting', { field: field.id, round });
     looked ||= (scouting?.species.length ?? 0) > 0;
   }
+  const afterHarvest = roundsAfter(known.weeds);
   const numbers = { at: `fields/${field.id}`, areaM2, figures, known };
   return {
     about: {
       id: field.id,
       name: field.name,
       evidence: rungOf(facts, known.weeds, harvest),
-      evidenceIs: evidenceInWords(known.weeds, harvest, looked),
+      evidenceIs: evidenceInWords(known.weeds, harvest, looked, afterHarvest.length > 0),
+      afterHarvest,
       tier: priority?.tier ?? null,
       rank: priority?.rank ?? null,
       rankByThisYear: priority?.rankByThisYear ?? null,
@@ -96,12 +99,24 @@ function rungOf(facts: FieldFacts, weeds: readonly WeedFacts[], harvest: Harvest
   return facts.hasWeather && facts.wasSprayed && facts.hasHistory ? 'e' : 'd';
 }
 
-function evidenceInWords(weeds: readonly WeedFacts[], harvest: HarvestFacts | null, looked: boolean): string {
+/** Each once, whichever weeds were looked for. */
+function roundsAfter(weeds: readonly WeedFacts[]): FieldAbout['afterHarvest'] {
+  const all = weeds.flatMap((one) => one.afterHarvest);
+  return all.filter((one, at) => all.findIndex((it) => it.id === one.id) === at);
+}
+
+function evidenceInWords(
+  weeds: readonly WeedFacts[],
+  harvest: HarvestFacts | null,
+  looked: boolean,
+  afterHarvest: boolean,
+): string {
   const counted = weeds.filter((one) => one.map.places > 0);
   const parts: string[] = [];
   if (counted.length > 0) parts.push(`${Math.max(...counted.map((one) => one.map.places))} counted places`);
   else if (weeds.some((one) => one.map.basis === 'drawn patches')) parts.push('drawn patches');
   else if (weeds.some((one) => one.map.basis === 'rating')) parts.push('a rating');
+  else if (afterHarvest) parts.push('looked at only after it was cut');
   else parts.push(looked ? 'looked at, nothing recorded' : 'nobody looked');
   if (harvest && !harvest.assumed) parts.push('a harvest log');
   return parts.join(' and ');

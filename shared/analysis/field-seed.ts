@@ -3,6 +3,7 @@ import { speciesOf as speciesInfo } from '../agronomy/species.ts';
 import type { FieldFacts } from './field-facts.ts';
 import type { ByCase, Numbers } from './field-numbers.ts';
 import { FORMULAS } from './formulas.ts';
+import { setAsideInWords } from './steps/evidence.ts';
 import type { FieldLanded } from './steps/landed.ts';
 import type { FieldStudy } from './study-field.ts';
 
@@ -10,6 +11,7 @@ export function lossLines({
   at,
   areaM2,
   figures,
+  known,
   loss,
   facts,
 }: Numbers): Pick<FieldStudy, 'yieldLossFraction' | 'yieldLossKg' | 'yieldLossMoney'> {
@@ -20,10 +22,11 @@ export function lossLines({
     loss.central?.isOwnCurve
       ? {
           notes: [
+            ...setAside(known),
             `The field’s own curve stands in for the literature’s this season, since its records meet every condition: see ${at}/ownLoss/lossFraction. Mild and harsh are the curves at the quartiles of its loss. The years ahead keep the literature’s.`,
           ],
         }
-      : { behind: lossParameters(facts, loss.central?.crop ?? null) },
+      : { behind: lossParameters(facts, loss.central?.crop ?? null), notes: setAside(known) },
   );
   const yieldLossKg = figures.range(`${at}/yieldLossKg`, FORMULAS.yieldLossKg, (which) => ({
     L: { value: loss[which]?.lossFraction ?? null, from: { path: `${at}/yieldLossFraction` } },
@@ -42,7 +45,7 @@ export function lossLines({
 
 /** @param moved what landed and was carried also where nobody looked */
 export function seedLines(
-  { at, figures, seed, landed, facts }: Numbers,
+  { at, figures, known, seed, landed, facts }: Numbers,
   moved: ByCase<FieldLanded>,
 ): Pick<FieldStudy, 'seedsProduced' | 'seedsLandedInField' | 'carriedIn' | 'carriedOut'> {
   const seedsProduced = figures.range(
@@ -60,7 +63,7 @@ export function seedLines(
             ]),
           )
         : { N_none: { value: null, from: { words: 'nobody looked' } } },
-    { behind: seedParameters(facts, seed.central?.crop ?? null) },
+    { behind: seedParameters(facts, seed.central?.crop ?? null), notes: setAside(known) },
   );
   const seedsLandedInField = figures.range(
     `${at}/seedsLandedInField`,
@@ -96,6 +99,11 @@ export function seedLines(
     carriedIn: carry('carriedIn', 'carriedInSeeds'),
     carriedOut: carry('carriedOut', 'carriedOutSeeds'),
   };
+}
+
+/** Rounds that are not in these numbers, each once. */
+function setAside({ weeds }: Numbers['known']): string[] {
+  return [...new Set(weeds.flatMap((one) => one.afterHarvest.map(setAsideInWords)))];
 }
 
 function lossParameters({ species }: FieldFacts, crop: string | null): string[] {

@@ -2,6 +2,7 @@
 import type { Formula } from './formula.ts';
 import { HARVEST_FORMULAS } from './formulas/harvest.ts';
 import { INFESTATION_FORMULAS } from './formulas/infestation.ts';
+import { ORDER_FORMULAS } from './formulas/order.ts';
 import { PROGRAM_FORMULAS } from './formulas/program.ts';
 import { SEED_FORMULAS } from './formulas/seed.ts';
 import { YIELD_LOSS_FORMULAS } from './formulas/yield-loss.ts';
@@ -11,6 +12,7 @@ export const FORMULAS = {
   ...INFESTATION_FORMULAS,
   ...YIELD_LOSS_FORMULAS,
   ...HARVEST_FORMULAS,
+  ...ORDER_FORMULAS,
   ...SEED_FORMULAS,
   ...PROGRAM_FORMULAS,
   ...ZONE_FORMULAS,

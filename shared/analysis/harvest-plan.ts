@@ -6,12 +6,13 @@ import { parameter, resolveParameter, resolveParameters } from '../agronomy/para
 import { ARRIVAL_PARAMETERS, arrivalSeeds } from '../harvest/arrival-load.ts';
 import { USUAL_HEADER_M } from '../harvest/machine-parameters.ts';
 import { type HarvestOrdered, orderHarvest } from '../harvest/order/order-harvest.ts';
-import { type OrderProblem, type Walked, walkOrder } from '../harvest/order/order-problem.ts';
+import { type OrderProblem, walkOrder } from '../harvest/order/order-problem.ts';
 import type { Farm } from '../model/farm.ts';
 import { arrivalOf, fieldsCutBy, harvestOf, machineOf } from '../model/lookups.ts';
-import { type Case, CASES, foldCases, type Range } from '../model/range.ts';
+import { type Case, eachCase, foldCases, type Range } from '../model/range.ts';
 import type { FigureBook } from './formula.ts';
-import { type HarvestClass, rankOf } from './harvest-class.ts';
+import type { HarvestClass } from './harvest-class.ts';
+import { aboardNow, fallsOn, fieldLines, type Lines, orderLines } from './harvest-lines.ts';
 import { type HarvestedField, harvestedField } from './harvested-field.ts';
 import type { ResultOf } from './step.ts';
 import { distancesBetween, moneyOfWays, type Way } from './harvest-ways.ts';
@@ -25,9 +26,11 @@ import {
   settledStops,
   whyNoMoney,
 } from './harvest-problem.ts';
-import { type StopWorth, stopWorths } from './stop-worth.ts';
+import type { StopWorth } from './stop-worth.ts';
 
 export interface PlannedField {
+  /** Where its numbers stand in the working: `${path}/ridesIn`. */
+  readonly path: string;
   readonly field: string;
   readonly name: string;
   readonly crop: string;
@@ -38,7 +41,9 @@ export interface PlannedField {
   readonly ripeFrom: string | null;
   /** From the place before. */
   readonly way: Way | null;
-  /** All weeds: aboard on arrival, taken out before, fallen on the field, left aboard by its own weeds. */
+  /** Fields before it that nobody looked at: what they left aboard is in none of its numbers. */
+  readonly afterUnlooked: readonly NamedField[];
+  /** All weeds: aboard on arrival, taken out before, fallen on the field, left aboard by its own weeds (unknown where nobody looked). */
   readonly ridesIn: Range;
   readonly takenOut: Range;
   readonly falls: Range;
@@ -46,10 +51,17 @@ export interface PlannedField {
   readonly cleanOut: CleanOutKind | null;
   /** The clean-out is the person's word, not the plan's. */
   readonly cleanOutSaid: boolean;
-  /** It goes from a worse field into a cleaner one. */
+  /** It goes from a worse field into a cleaner one; from one that nobody looked at into one that is clean or nearly so. */
   readonly fromWorse: boolean;
+  /** Nobody looked at the field straight before it. */
+  readonly isAfterUnlooked: boolean;
   /** What a clean-out before this field is worth; empty before the first where nothing is aboard. */
   readonly stops: readonly StopWorth[];
+}
+
+export interface NamedField {
+  readonly field: string;
+  readonly name: string;
 }
 
 export interface CostOfOrder {
@@ -60,14 +72,16 @@ export interface CostOfOrder {
 }
 
 export interface MachinePlan {
+  /** Where its numbers stand in the working: `${path}/falls`. */
+  readonly path: string;
   readonly machine: string;
   readonly name: string;
   /** What is still to be cut, or, once all is cut, the whole season again. */
   readonly looks: 'ahead' | 'back';
   /** In the order in which they were cut. */
-  readonly cut: readonly { readonly field: string; readonly name: string }[];
+  readonly cut: readonly NamedField[];
   /** Fields through which no way of the machine is known. */
-  readonly leftOut: readonly { readonly field: string; readonly name: string }[];
+  readonly leftOut: readonly NamedField[];
   /** All weeds, as the machine stands now. */
   readonly aboard: Range;
   /** It comes from elsewhere with seed aboard, and cut nothing here yet. */
@@ -108,10 +122,21 @@ export interface HarvestPlanAsk {
   readonly by: OrderBy;
 }
 
-/** @param figures takes the working of each shown number, under `harvest-plan/` */
-export function harvestPlan(farm: Farm, ask: HarvestPlanAsk, result: ResultOf, figures: FigureBook): HarvestPlan {
+/**
+ * @param figures takes the working of each shown number, under `harvest/`
+ * @param order solves a problem; one that remembers what it solved saves the fields of the machines that nothing was said of
+ */
+export function harvestPlan(
+  farm: Farm,
+  ask: HarvestPlanAsk,
+  result: ResultOf,
+  figures: FigureBook,
+  order: (problem: OrderProblem) => HarvestOrdered = orderHarvest,
+): HarvestPlan {
   const { season } = ask;
   const ours = farm.fields.filter((one) => one.ours);
+  // All are asked for before any order is sought: what is not known yet is waited for once.
+  const fields = new Map(ours.map(({ id }) => [id, harvestedField(farm, id, season, result)]));
   const machines = [...new Set(ours.map((one) => harvestOf(farm, one.id, season).machine))];
   const { costPerHour = null, roadSpeedMS = null, limitedMin = null, thoroughMin = null } = farm.planning.harvest ?? {};
   const ends = (id: string, scale = 1) => ({ low: parameter(id).low * scale, high: parameter(id).high * scale });
@@ -126,98 +151,83 @@ export function harvestPlan(farm: Farm, ask: HarvestPlanAsk, result: ResultOf, f
     },
     removedFraction: { limited: ends('machine.cleanOut.limited'), thorough: ends('machine.cleanOut.thorough') },
     roadSpeedMS,
-    machines: machines.map((machine) => machinePlan(farm, machine, ask, result, figures)),
+    machines: machines.map((machine) => {
+      const ids = fieldsCutBy(farm, machine, season);
+      return machinePlan(farm, machine, ask, { ids, known: ids.flatMap((id) => fields.get(id) ?? []), figures, order });
+    }),
   };
+}
+
+interface OfMachine {
+  readonly ids: readonly string[];
+  /** Those through which a way of the machine is known. */
+  readonly known: readonly HarvestedField[];
+  readonly figures: FigureBook;
+  readonly order: (problem: OrderProblem) => HarvestOrdered;
 }
 
 function machinePlan(
   farm: Farm,
   machine: string,
   ask: HarvestPlanAsk,
-  result: ResultOf,
-  figures: FigureBook,
+  { ids, known, figures, order }: OfMachine,
 ): MachinePlan {
   const { season } = ask;
-  const ids = fieldsCutBy(farm, machine, season);
-  const known = ids.flatMap((id) => harvestedField(farm, id, season, result) ?? []);
   const nameOf = (field: string) => farm.fields.find((one) => one.id === field)!.name;
   const looks = known.length > 0 && known.every((one) => one.isCut) ? 'back' : 'ahead';
   const cut = inOrderCut(known.filter((one) => one.isCut));
   const fields = looks === 'back' ? known : known.filter((one) => !one.isCut);
   const before = looks === 'back' ? [] : cut;
   const arrival = arrivalOf(farm, machine, season).load;
-  const headerWidthM = machineOf(farm, machine)?.headerWidthM ?? USUAL_HEADER_M;
-  const start = Object.fromEntries(
-    CASES.map((which) => {
-      const p = resolveParameters(ARRIVAL_PARAMETERS, which, farm.ownValues);
-      const brought = arrivalSeeds(arrival, known[0]?.species ?? [], { headerWidthM, which }, p);
-      return [which, aboardAfter(before, brought, which, farm)];
-    }),
-  ) as Record<Case, readonly number[]>;
-  const arrivesDirty = arrival !== 'clean' && before.length === 0;
+  const start = startSeeds(farm, machine, season, known, before);
   const whyNotMoney = whyNoMoney(fields);
   const byMoney = whyNotMoney === null;
   const by = byMoney ? ask.by : 'class';
   const ways = distancesBetween(farm, before.at(-1) ?? null, fields);
   const travel = moneyOfWays(farm, ways);
-  const problemsBy = (order: OrderBy) =>
-    Object.fromEntries(
-      CASES.map((which) => [
-        which,
-        orderProblem(farm, { fields, looks, which, byMoney, by: order, travel, startSeeds: start[which] }),
-      ]),
-    ) as Record<Case, OrderProblem>;
+  const problemsBy = (of: OrderBy) =>
+    eachCase((which) =>
+      orderProblem(farm, { fields, looks, which, byMoney, by: of, travel, startSeeds: start[which] }),
+    );
   const problems = problemsBy(by);
-  const found = byMoney ? orderHarvest(problems.central) : byClass(problems.central, fields);
-  const costByClass = by === 'class' ? found.cost : orderHarvest(problemsBy('class').central).cost;
-  const walked = Object.fromEntries(
-    CASES.map((which) => [which, walkOrder(problems[which], found.order, found.stops)]),
-  ) as Record<Case, Walked>;
-  const asCut = looks === 'back' ? asItWasCut(problems, fields, cut, byMoney) : null;
+  const found = byMoney ? order(problems.central) : byClass(problems.central, fields);
+  const costByClass = by === 'class' ? found.cost : order(problemsBy('class').central).cost;
+  const walked = eachCase((which) => walkOrder(problems[which], found.order, found.stops));
+  const lines: Lines = {
+    farm,
+    path: `harvest/${machine}`,
+    fields,
+    before,
+    looks,
+    byMoney,
+    ways,
+    problems,
+    found,
+    walked,
+    figures,
+  };
+  const aboard = aboardNow(lines, start);
+  const planned = fieldLines(lines);
+  const told = orderLines(lines);
   return {
+    path: lines.path,
     machine,
     name: machineOf(farm, machine)?.name ?? (machines(farm) > 1 ? machine : 'the combine'),
     looks,
     cut: cut.map(({ id, name }) => ({ field: id, name })),
     leftOut: ids.filter((id) => !known.some((one) => one.id === id)).map((field) => ({ field, name: nameOf(field) })),
-    aboard: foldCases(sumOver((which) => total(start[which]))),
-    arrivesDirty,
+    aboard,
+    arrivesDirty: arrival !== 'clean' && before.length === 0,
     by,
     whyNotMoney,
     isExact: byMoney && found.isExact,
-    cost: byMoney ? found.cost : null,
-    bound: byMoney ? found.bound : null,
+    cost: told.cost,
+    bound: told.bound,
     costByClass: byMoney ? costByClass : null,
-    fields: found.order.map((at, step) => {
-      const last = step === 0 ? (before.at(-1) ?? null) : fields[found.order[step - 1]!]!;
-      const stop = found.stops[step] ?? null;
-      const field = fields[at]!;
-      return {
-        ...plainly(field),
-        way: ways[step === 0 ? 0 : found.order[step - 1]! + 1]![at + 1]!,
-        ridesIn: overLegs(walked, (one) => total(one.legs[step]!.arrivingSeeds)),
-        takenOut: overLegs(walked, (one) => total(one.legs[step]!.removedSeeds)),
-        falls: overLegs(walked, (one, which) => fallsOn(one, step, field, which)),
-        ownAboard: foldCases(sumOver((which) => total(field.by[which].ownSeeds))),
-        cleanOut: stop === null ? null : CLEAN_OUTS[stop]!,
-        cleanOutSaid: looks === 'ahead' && field.cleanOutBefore !== null,
-        fromWorse: last !== null && isWorse(last, field),
-        stops: stopWorths({
-          problems,
-          order: found.order,
-          stops: found.stops,
-          step,
-          fields,
-          byMoney,
-          farm,
-          figures,
-          path: `harvest-plan/${machine}/${field.id}`,
-        }),
-      };
-    }),
-    falls: fallsInAll(walked, fields),
-    costs: byMoney ? costsOf(walked, fields) : null,
-    asCut,
+    fields: planned,
+    falls: told.falls,
+    costs: told.costs,
+    asCut: looks === 'back' ? asItWasCut(problems, fields, cut, byMoney) : null,
   };
 }
 
@@ -225,21 +235,21 @@ function machines(farm: Farm): number {
   return farm.machines.filter((one) => one.kind === 'combine').length;
 }
 
-function plainly(field: HarvestedField) {
-  return {
-    field: field.id,
-    name: field.name,
-    crop: field.crop,
-    is: field.weed?.is ?? ('not looked' as const),
-    weed: field.weed?.species ?? null,
-    infestedFraction: field.weed?.infestedFraction ?? null,
-    ripeFrom: field.ripeFrom,
-  };
-}
-
-/** Worse in class. A field that nobody looked at may be either. */
-function isWorse(last: HarvestedField, next: HarvestedField): boolean {
-  return rankOf(last.weed?.is ?? 'not looked') > rankOf(next.weed?.is ?? 'not looked');
+/** Aboard as the machine stands: what it brought, and what the fields cut so far left, one number a kind. */
+function startSeeds(
+  farm: Farm,
+  machine: string,
+  season: number,
+  known: readonly HarvestedField[],
+  before: readonly HarvestedField[],
+): Record<Case, readonly number[]> {
+  const { load } = arrivalOf(farm, machine, season);
+  const headerWidthM = machineOf(farm, machine)?.headerWidthM ?? USUAL_HEADER_M;
+  return eachCase((which) => {
+    const p = resolveParameters(ARRIVAL_PARAMETERS, which, farm.ownValues);
+    const brought = arrivalSeeds(load, known[0]?.species ?? [], { headerWidthM, which }, p);
+    return aboardAfter(before, brought, which, farm);
+  });
 }
 
 /** By the days known of all, else as they were ticked off; those without either come first. */
@@ -286,43 +296,18 @@ function asItWasCut(
   if (cut.some((one) => one.startS === null)) return null;
   const order = cut.map((one) => fields.indexOf(one));
   const stops = cut.map((one) => (one.cleanOutBefore === null ? null : CLEAN_OUTS.indexOf(one.cleanOutBefore)));
-  const walked = Object.fromEntries(CASES.map((which) => [which, walkOrder(problems[which], order, stops)])) as Record<
-    Case,
-    Walked
-  >;
+  const walked = eachCase((which) => walkOrder(problems[which], order, stops));
   return {
     fields: cut.map((one) => one.id),
-    falls: fallsInAll(walked, fields),
-    costs: byMoney ? costsOf(walked, fields) : null,
+    falls: foldCases(
+      eachCase((which) => walked[which].legs.reduce((sum, leg) => sum + fallsOn(leg, fields[leg.field]!, which), 0)),
+    ),
+    costs: byMoney
+      ? {
+          seed: foldCases(eachCase((which) => moneyOfSeed(walked[which], fields, which))),
+          cleanOut: walked.central.cleanOutCost,
+          travel: walked.central.travelCost,
+        }
+      : null,
   };
 }
-
-function costsOf(walked: Readonly<Record<Case, Walked>>, fields: readonly HarvestedField[]): CostOfOrder {
-  return {
-    seed: overLegs(walked, (one, which) => moneyOfSeed(one, fields, which)),
-    cleanOut: walked.central.cleanOutCost,
-    travel: walked.central.travelCost,
-  };
-}
-
-function fallsInAll(walked: Readonly<Record<Case, Walked>>, fields: readonly HarvestedField[]): Range {
-  return overLegs(walked, (one, which) =>
-    one.legs.reduce((sum, leg, step) => sum + fallsOn(one, step, fields[leg.field]!, which), 0),
-  );
-}
-
-/** What came in aboard and fell on the field: neither destroyed nor beside it. */
-function fallsOn(walked: Walked, step: number, field: HarvestedField, which: Case): number {
-  const { arrivingSeeds, removedSeeds } = walked.legs[step]!;
-  return (total(arrivingSeeds) - total(removedSeeds)) * field.by[which].landedFraction;
-}
-
-function overLegs(walked: Readonly<Record<Case, Walked>>, of: (one: Walked, which: Case) => number): Range {
-  return foldCases(sumOver((which) => of(walked[which], which)));
-}
-
-function sumOver(of: (which: Case) => number): Record<Case, number> {
-  return Object.fromEntries(CASES.map((which) => [which, of(which)])) as Record<Case, number>;
-}
-
-const total = (numbers: readonly number[]) => numbers.reduce((a, b) => a + b, 0);

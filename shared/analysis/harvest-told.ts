@@ -30,7 +30,7 @@ export function classInWords({
   weed,
   infestedFraction,
 }: Pick<PlannedField, 'is' | 'weed' | 'infestedFraction'>): string {
-  if (is === 'not looked') return 'nobody looked';
+  if (is === 'not looked') return 'nobody looked: it may be clean or not';
   if (is === 'clean') return 'clean: looked for, none found';
   const name = weed === null ? 'a weed' : nameOfWeed(weed);
   if (is === 'traces') return `traces of ${name}`;
@@ -47,6 +47,24 @@ export function seedsInWords(range: Range, display: Display): string {
   if (range.central === null) return 'not known';
   if (range.high < LEAST_SEEDS) return 'none';
   return formatRange(roughRange(range), 'seed count', display);
+}
+
+/** What rides in, with what nobody knows. */
+export function ridesInWords({ ridesIn, afterUnlooked }: PlannedField, display: Display): string {
+  const known = seedsInWords(ridesIn, display);
+  if (afterUnlooked.length === 0) return known;
+  const from =
+    afterUnlooked.length > 2 ? `${afterUnlooked.length} fields` : listed(afterUnlooked.map((one) => one.name));
+  return `${known} that is known of, and what ${from} left aboard, where nobody looked`;
+}
+
+/** Where fields that nobody looked at stand, and why; null where there is none. */
+export function unlookedInWords({ fields, looks }: MachinePlan): string | null {
+  const unlooked = fields.filter((one) => one.is === 'not looked').map((one) => one.name);
+  if (unlooked.length === 0) return null;
+  const [one, them] = unlooked.length === 1 ? ['it stands', 'it'] : ['they stand', 'them'];
+  const look = looks === 'ahead' ? ` A look before it is cut settles it.` : '';
+  return `Nobody looked at ${listed(unlooked)}: not clean, but unknown. What grows there leaves seed aboard that is in no number here. Among fields ripe at the same time ${one} after those known to be clean, which ${them === 'it' ? 'it' : 'they'} could soil, and before those known to be infested, which could soil ${them}.${look}`;
 }
 
 /** One sentence: who is next, who is last, where to clean out. */
@@ -70,6 +88,8 @@ export function stopsIn(plan: MachinePlan): PlannedField[] {
 export function cleanOutWanted(plan: MachinePlan, field: PlannedField, step: number): boolean {
   if (field.cleanOut !== null) return true;
   if (step === 0 && plan.arrivesDirty) return true;
+  // Nobody knows what is aboard after a field that nobody looked at: into a cleaner one it is taken for infested.
+  if (field.fromWorse && field.isAfterUnlooked) return true;
   const told = field.stops.some((one) => one.verdict !== null);
   return field.fromWorse && !told && (field.ridesIn.central ?? 0) >= LEAST_SEEDS;
 }

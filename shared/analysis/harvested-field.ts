@@ -92,8 +92,14 @@ export function byCase<T>(list: readonly (T | null)[]): Record<Case, T> | null {
   return Object.fromEntries(CASES.map((which, at) => [which, list[at]])) as Record<Case, T>;
 }
 
+/** Known of each ground: the order is asked for again with every field that is ticked off. */
+const middles = new WeakMap<FieldGround, LonLat>();
+
 /** The mean of the ground's cells. */
-function middleOf({ grid, inside, origin }: FieldGround): LonLat {
+function middleOf(ground: FieldGround): LonLat {
+  const known = middles.get(ground);
+  if (known) return known;
+  const { grid, inside, origin } = ground;
   let [x, y, cells] = [0, 0, 0];
   for (let cell = 0; cell < inside.length; cell++) {
     if (inside[cell] !== 1) continue;
@@ -101,5 +107,7 @@ function middleOf({ grid, inside, origin }: FieldGround): LonLat {
     y += grid.y0M + (Math.floor(cell / grid.columns) + 0.5) * grid.cellM;
     cells++;
   }
-  return createFrame(origin).toLonLat(x / Math.max(1, cells), y / Math.max(1, cells));
+  const middle = createFrame(origin).toLonLat(x / Math.max(1, cells), y / Math.max(1, cells));
+  middles.set(ground, middle);
+  return middle;
 }

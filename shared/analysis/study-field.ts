@@ -22,6 +22,7 @@ import { type OwnLossLine, ownLossLine } from './own-loss-line.ts';
 import type { Want } from './remembered.ts';
 import type { RunnerProgress } from './runner.ts';
 import type { Scope, StepId } from './step.ts';
+import type { RoundDays } from './steps/evidence.ts';
 import type { FieldGround } from './steps/field.ts';
 import type { HarvestFacts } from './steps/harvest-facts.ts';
 import type { FieldLanded } from './steps/landed.ts';
@@ -44,6 +45,8 @@ export interface FieldStudy {
   /** Rung of the ladder of evidence. */
   readonly evidence: Rung;
   readonly evidenceIs: string;
+  /** Rounds that looked here only after the field was cut: this season's loss and seed do not rest on them. */
+  readonly afterHarvest: readonly RoundDays[];
   readonly tier: 1 | 2 | 3 | null;
   readonly rank: number | null;
   readonly rankByThisYear: number | null;
@@ -236,6 +239,7 @@ function nothingKnown({ field, priority, programs, isPast, season }: FieldFacts,
     name: field.name,
     evidence: 'a',
     evidenceIs: 'boundary only',
+    afterHarvest: [],
     tier: null,
     rank: null,
     rankByThisYear: null,

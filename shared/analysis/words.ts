@@ -76,7 +76,12 @@ export function reasonInWords(
   { carriedInSeeds, landedSeeds, stakePerHa }: CentralNumbers,
 ): string {
   if (field.tier === null) {
-    const nobody = isPast ? `Nobody looked here in ${season}` : 'Nobody looked here this season: go and look';
+    const nobody =
+      field.afterHarvest.length > 0
+        ? 'Somebody looked here only after the field was cut, which tells nothing of what stood in this crop'
+        : isPast
+          ? `Nobody looked here in ${season}`
+          : 'Nobody looked here this season: go and look';
     return carriedInSeeds !== null && carriedInSeeds >= 1
       ? `${nobody}. The combine brought in about ${formatQuantity(roughly(carriedInSeeds), 'seed count', display)}.`
       : `${nobody}.`;

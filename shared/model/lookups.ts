@@ -84,7 +84,7 @@ export function harvestOf(farm: Farm, field: string, year: number): FieldHarvest
   return {
     files: visits.flatMap((visit) => (visit.file === undefined ? [] : [visit.file])),
     machine: first?.machine ?? farm.machines.find((one) => one.kind === 'combine')?.id ?? 'combine',
-    startedOn: visits.flatMap((visit) => visit.startedOn ?? []).sort()[0] ?? null,
+    startedOn: harvestDays(farm, field, year)[0] ?? null,
     headingDeg: first?.headingDeg ?? null,
     headlandLaps: first?.headlandLaps ?? null,
     scaleTotalKg: scale.every((one) => one !== undefined) && scale.length > 0 ? scale.reduce((a, b) => a + b, 0) : null,
@@ -93,6 +93,19 @@ export function harvestOf(farm: Farm, field: string, year: number): FieldHarvest
     cleanOutBefore: first?.cleanOutBefore ?? null,
     implied: visits.length === 0,
   };
+}
+
+/** The days on which a field's harvest was begun, machine by machine, earliest first. */
+export function harvestDays(farm: Farm, field: string, year: number): readonly string[] {
+  const visits = (seasonOf(farm, year)?.visits ?? []).filter((visit) => visit.field === field);
+  return visits.flatMap((visit) => visit.startedOn ?? []).sort();
+}
+
+/** The last of them; null where nobody knows it, or where a person says that the field is still uncut. */
+export function cutOn(farm: Farm, field: string, year: number): string | null {
+  const visits = (seasonOf(farm, year)?.visits ?? []).filter((visit) => visit.field === field);
+  const isUncut = visits.some((one) => one.done === false) && !isCut(farm, field, year);
+  return isUncut ? null : (harvestDays(farm, field, year).at(-1) ?? null);
 }
 
 /** Whether a field is cut: as the person ticked it, else where its log is at hand. */

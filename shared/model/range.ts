@@ -13,6 +13,10 @@ export function exactly(value: number): Range {
 export type Case = 'mild' | 'central' | 'harsh';
 export const CASES: readonly Case[] = ['mild', 'central', 'harsh'];
 
+export function eachCase<T>(of: (which: Case) => T): Record<Case, T> {
+  return { mild: of('mild'), central: of('central'), harsh: of('harsh') };
+}
+
 /**
  * Folds the three cases into a range by minimum and maximum, so that a quantity that falls with harsher biology
  * (yield, gain) still has low ≤ central ≤ high. Unknown as soon as one case is unknown.

@@ -7,6 +7,7 @@ import { prepareField, shareFields } from '../../shared/analysis/spread.ts';
 import type { Scope, StepId } from '../../shared/analysis/step.ts';
 import type { WeedEvidence } from '../../shared/analysis/steps/evidence.ts';
 import type { StudyEvent, StudyRun } from '../../shared/analysis/study.ts';
+import { SolvedOrders } from '../../shared/harvest/order/solved-orders.ts';
 import { applyEdit, type Edit } from '../../shared/model/edit.ts';
 import type { Farm } from '../../shared/model/farm.ts';
 import { speciesOf, studySeason } from '../../shared/model/lookups.ts';
@@ -45,8 +46,9 @@ export class OpenFarm {
   keepFiles: () => Promise<void> = () => Promise.resolve();
   /** By field: the numbers of its zones as they were asked for last. */
   readonly zoneFigures = new Map<string, FigureBook>();
-  /** Of the order of harvest as it was asked for last. */
+  /** Of the order of harvest as it was asked for last, and orders found so far. */
   harvestFigures: FigureBook | null = null;
+  readonly solvedOrders = new SolvedOrders();
   private readonly live: LiveStudy;
   private readonly turn = messageTurn();
   /** The document as the last study looked at it. */

@@ -55,13 +55,18 @@ let small: Uint8Array | null = null;
 
 /** A farm file of three small fields, made and filled by the built command line; studied in a second or two. */
 export function smallFarmFile(): Uint8Array {
-  return (small ??= inFolder((folder) => {
-    const files = Object.entries(wholeFarm());
+  return (small ??= farmFileOf(wholeFarm()));
+}
+
+/** The same from other records. */
+export function farmFileOf(records: Readonly<Record<string, string>>): Uint8Array {
+  return inFolder((folder) => {
+    const files = Object.entries(records);
     for (const [name, text] of files) writeFileSync(join(folder, name), text);
     commandLine(folder, 'new', 'farm.zip', '--name', 'Small Farm');
     commandLine(folder, 'add', 'farm.zip', ...files.map(([name]) => name));
     return readFileSync(join(folder, 'farm.zip'));
-  }));
+  });
 }
 
 /** What the command line says of a farm file, as JSON. */
@@ -96,9 +101,9 @@ export async function chooseFarmFile(page: Page, name: string, bytes: Uint8Array
 }
 
 /** A page that has the small farm on the desk, studied and saved. */
-export async function openSmallFarm(page: Page): Promise<void> {
+export async function openSmallFarm(page: Page, file = smallFarmFile()): Promise<void> {
   await openEmptyPage(page);
-  await chooseFarmFile(page, 'small-farm.zip', smallFarmFile());
+  await chooseFarmFile(page, 'small-farm.zip', file);
   await studied(page, 3);
   await saved(page);
 }

@@ -7,7 +7,7 @@ import { spokenForByAnyM2 } from '../known-ground.ts';
 import type { FieldGround } from './field.ts';
 import type { FieldInfestation } from './infestation.ts';
 
-export interface WeedFacts extends Pick<FieldInfestation, 'species' | 'round' | 'strata'> {
+export interface WeedFacts extends Pick<FieldInfestation, 'species' | 'round' | 'afterHarvest' | 'strata'> {
   readonly map: Omit<Infestation, 'densityPerM2' | 'probabilityAbove' | 'known'>;
 }
 
@@ -22,7 +22,7 @@ export interface InfestationFacts {
 export const infestationFactsStep = defineStep<null, InfestationFacts>({
   id: 'infestation-facts',
   title: 'Infestation in numbers',
-  version: 2,
+  version: 3,
   per: ['field', 'season'],
   key: 'inputs',
   settings: () => null,
@@ -39,7 +39,13 @@ export const infestationFactsStep = defineStep<null, InfestationFacts>({
     const ground = needs['field'] as FieldGround;
     const weeds = (needs['weeds'] as (FieldInfestation | null)[]).filter((one) => one !== null);
     return done({
-      weeds: weeds.map(({ species, round, strata, map }) => ({ species, round, strata, map: inNumbers(map) })),
+      weeds: weeds.map(({ species, round, afterHarvest, strata, map }) => ({
+        species,
+        round,
+        afterHarvest,
+        strata,
+        map: inNumbers(map),
+      })),
       anyInfestedM2: anyInfestedM2(weeds),
       spokenForM2: spokenForByAnyM2(weeds, ground, ground.areaM2),
     });

@@ -8,14 +8,16 @@ import { done } from '../../model/problem.ts';
 import { type Case, CASES } from '../../model/range.ts';
 import { defineStep } from '../define-step.ts';
 import type { Ask } from '../step.ts';
-import type { WeedEvidence } from './evidence.ts';
+import { type RoundDays, setAsideInWords, type WeedEvidence } from './evidence.ts';
 import type { FieldGround } from './field.ts';
 import { askDirection, chainNeeds, directionNeed, type LatentChain } from './latent-chain.ts';
 
 export interface FieldInfestation {
   readonly species: string;
   /** The round that the answer rests on; null where nobody looked this season. */
-  readonly round: { readonly id: string; readonly from: string; readonly to: string } | null;
+  readonly round: RoundDays | null;
+  /** Rounds that came after the field was cut: nothing here rests on them. */
+  readonly afterHarvest: readonly RoundDays[];
   readonly map: Infestation;
   /**
    * Plants/m² per cell and case, for sums over the field: unknown ground is at none in the mild case and at the round's mean in
@@ -33,7 +35,7 @@ interface Settings {
 export const infestationStep = defineStep<Settings, FieldInfestation>({
   id: 'infestation',
   title: 'Infestation',
-  version: 5,
+  version: 6,
   per: ['field', 'season', 'species'],
   key: 'inputs',
   settings(farm, scope) {
@@ -51,13 +53,15 @@ export const infestationStep = defineStep<Settings, FieldInfestation>({
   lazy: ['direction', 'chain0', 'chain1'],
   *run({ settings, needs }) {
     const ground = needs['field'] as FieldGround;
-    const { round, seen } = needs['evidence'] as WeedEvidence;
+    const { round, seen, afterHarvest } = needs['evidence'] as WeedEvidence;
     const given = infestationInput(ground, seen, settings.thresholdPerM2);
-    const map = yield* mapInfestation(given, sourceOf(needs));
+    const mapped = yield* mapInfestation(given, sourceOf(needs));
+    const map = { ...mapped, notes: [...mapped.notes, ...afterHarvest.map(setAsideInWords)] };
     const onRating = map.basis === 'rating' ? RATING_DENSITIES[seen!.rating!] : null;
     return done({
       species: settings.species,
       round,
+      afterHarvest,
       map,
       strata: onRating,
       densityPerM2: map.basis === 'nothing' || onRating ? null : densities(ground, map, given.patches),

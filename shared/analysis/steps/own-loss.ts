@@ -56,7 +56,7 @@ interface Settings {
 export const ownLossStep = defineStep<Settings, OwnLoss>({
   id: 'own-loss',
   title: 'Loss by the field’s own records',
-  version: 1,
+  version: 2,
   per: ['field', 'season'],
   key: 'content',
   settings(farm, scope) {
@@ -163,7 +163,7 @@ function endsOf(farm: Farm, id: string): Ends {
   return { low: own?.low ?? low, high: own?.high ?? high };
 }
 
-/** The last round with counts here that ended by the day of harvest; where that day is not known, the last. */
+/** The last round whose counts here were made by the day of harvest; where that day is not known, the last. */
 function lastBeforeHarvest(
   scoutings: readonly (FieldScouting | null)[],
   { rounds, utcOffsetMinutes }: Settings,
@@ -173,7 +173,9 @@ function lastBeforeHarvest(
   const counted = rounds.flatMap((round, index) => {
     const scouting = scoutings[index];
     const isCounted = scouting?.species.some((one) => one.places.length > 0) ?? false;
-    return scouting && isCounted && (dayNumber(round.to) ?? Infinity) <= harvestDay ? [{ ...round, scouting }] : [];
+    return scouting && isCounted && (dayNumber(scouting.lastOn) ?? Infinity) <= harvestDay
+      ? [{ ...round, scouting }]
+      : [];
   });
   return counted.sort((a, b) => (a.to < b.to ? 1 : -1))[0] ?? null;
 }

@@ -35,6 +35,9 @@ export interface SpeciesScouting {
 export interface FieldScouting {
   readonly from: string;
   readonly to: string;
+  /** First and last day on which something was counted in this field; where nothing was, the round's own. */
+  readonly firstOn: string;
+  readonly lastOn: string;
   readonly species: readonly SpeciesScouting[];
   /** Observations taken, before merging. */
   readonly observations: number;
@@ -53,7 +56,7 @@ const NEAR_DEG = 1e-5;
 export const scoutingStep = defineStep<Settings, FieldScouting>({
   id: 'scouting',
   title: 'Scouting',
-  version: 1,
+  version: 2,
   per: ['field', 'round'],
   key: 'content',
   settings(farm, scope) {
@@ -95,11 +98,13 @@ export const scoutingStep = defineStep<Settings, FieldScouting>({
     };
     const problems: Problem[] = [];
     let observations = 0;
+    const days: string[] = [];
 
     const take = (one: Counted) => {
       const [xM, yM] = frame.toLocal(one.at[0], one.at[1]);
       if (!within.contains(xM, yM)) return;
       observations++;
+      days.push(one.on);
       of(one.species).observations.push({ ...one, xM, yM });
     };
     for (const { records } of files) {
@@ -167,7 +172,9 @@ export const scoutingStep = defineStep<Settings, FieldScouting>({
         }
         return { species: name, places, rating: one.rating, patches: one.patches };
       });
-    return done({ from: round.from, to: round.to, species, observations }, problems);
+    const { from, to } = round;
+    days.sort();
+    return done({ from, to, firstOn: days[0] ?? from, lastOn: days.at(-1) ?? to, species, observations }, problems);
   },
 });
 
@@ -185,7 +192,7 @@ function nearTo({ boundary, frameOrigin }: Field): (at: LonLat) => boolean {
   return ([lon, lat]) => isEast(eastOfOrigin(lon)) && isNorth(lat);
 }
 
-type Counted = Pick<Observation, 'at' | 'species' | 'effortM2' | 'count'>;
+type Counted = Pick<Observation, 'at' | 'on' | 'species' | 'effortM2' | 'count'>;
 type Located = Counted & { xM: number; yM: number };
 
 /** Counts and efforts of one place and species added (methods-spatial §3.2). @cost O(n) */

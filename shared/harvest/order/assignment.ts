@@ -1,11 +1,14 @@
 /**
  * The cheapest way to give each row a column of its own (assignment problem), by shortest augmenting paths with potentials.
  * @param cost square; finite
- * @returns the sum of the chosen entries
+ * @returns the sum of the chosen entries, and prices of rows: less its row's, no entry of a column is below the column's
  * @source Kuhn 1955, Munkres 1957 (memory); held to an independent solver by tests/reference/harvest-order
  * @cost O(n³)
  */
-export function assignmentCost(cost: readonly (readonly number[])[]): number {
+export function assignment(cost: readonly (readonly number[])[]): {
+  readonly cost: number;
+  readonly rowPrices: Float64Array;
+} {
   const n = cost.length;
   const rowPrice = new Float64Array(n + 1);
   const columnPrice = new Float64Array(n + 1);
@@ -43,5 +46,5 @@ export function assignmentCost(cost: readonly (readonly number[])[]): number {
   }
   let sum = 0;
   for (let column = 1; column <= n; column++) sum += cost[rowOf[column]! - 1]![column - 1]!;
-  return sum;
+  return { cost: sum, rowPrices: rowPrice.slice(1) };
 }

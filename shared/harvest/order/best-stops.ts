@@ -1,4 +1,4 @@
-import { goOn, type Label, undominated, worstPerSeed, wayTo } from './labels.ts';
+import { goOn, type Label, undominated, wayTo, worstPerSeed } from './labels.ts';
 import { type OrderProblem, type Stop, wayHome } from './order-problem.ts';
 
 /**
@@ -8,37 +8,15 @@ import { type OrderProblem, type Stop, wayHome } from './order-problem.ts';
  */
 export function bestStops(problem: OrderProblem, order: readonly number[]): { cost: number; stops: Stop[] } {
   if (order.length === 0) return { cost: 0, stops: [] };
-  const best = cheapestLabel(problem, order, null)!;
-  return { cost: best.cost + wayHome(problem, order.at(-1)!), stops: wayTo(best).stops };
-}
-
-/** What orders have to beat, and the least that each field adds whatever came before: a dear order is then given up on its way. */
-export interface Mark {
-  readonly cost: number;
-  readonly leastInto: readonly number[];
-}
-
-/** The cost of an order with its best stops; `Infinity` where that is not below the mark. */
-export function costBelow(problem: OrderProblem, order: readonly number[], mark: Mark): number {
-  const best = cheapestLabel(problem, order, mark);
-  return best ? best.cost + wayHome(problem, order.at(-1)!) : Infinity;
-}
-
-function cheapestLabel(problem: OrderProblem, order: readonly number[], mark: Mark | null): Label | null {
   const worst = worstAhead(problem, order);
   let labels: readonly (Label | null)[] = [null];
-  let ahead = mark ? order.reduce((sum, at) => sum + mark.leastInto[at]!, 0) : 0;
-  for (let step = 0; step < order.length; step++) {
+  order.forEach((at, step) => {
     const next: Label[] = [];
-    for (const label of labels) goOn(problem, label, order[step]!, next);
-    const left = undominated(next, worst[step + 1]!);
-    if (mark) {
-      ahead -= mark.leastInto[order[step]!]!;
-      if (left[0]!.cost + ahead > mark.cost) return null;
-    }
-    labels = left;
-  }
-  return labels[0]!;
+    for (const label of labels) goOn(problem, label, at, next);
+    labels = undominated(next, worst[step + 1]!);
+  });
+  const best = labels[0]!;
+  return { cost: best.cost + wayHome(problem, order.at(-1)!), stops: wayTo(best).stops };
 }
 
 /** From each step on, the most that one more seed aboard can cost, one number a kind. */

@@ -1,8 +1,10 @@
 /** In which order a machine's fields cost least, and where it is cleaned out: proven where there are few fields, else bounded. */
 import { exactOrder } from './exact-order.ts';
+import { flatProblem } from './flat-problem.ts';
 import { orderBound } from './order-bound.ts';
 import { assertOrderProblem, type OrderProblem, type Stop } from './order-problem.ts';
-import { searchOrder } from './order-search.ts';
+import { SEARCH_WORK, searchOrder } from './order-search.ts';
+import { tolerance } from './tolerance.ts';
 
 export interface HarvestOrdered {
   /** Fields by their place in the problem. */
@@ -18,16 +20,25 @@ export interface HarvestOrdered {
 
 /** Up to so many fields the best order is always proven. */
 export const ALWAYS_EXACT = 12;
-/** Up to so many it is proven within `WORK_LIMIT` labels; the core has no clock. */
+/** With more, where no stage has more than this, it is proven within `WORK_LIMIT` labels; the core has no clock. */
 export const OFTEN_EXACT = 14;
-/** About a second's work. */
-export const WORK_LIMIT = 400_000;
+/** About half a second's work. */
+export const WORK_LIMIT = 200_000;
 
 export function orderHarvest(problem: OrderProblem, workLimit = WORK_LIMIT): HarvestOrdered {
   assertOrderProblem(problem);
-  const known = searchOrder(problem);
   const n = problem.fields.length;
-  const exact = n <= OFTEN_EXACT ? exactOrder(problem, known, n <= ALWAYS_EXACT ? Infinity : workLimit) : null;
+  const known = searchOrder(problem, n <= OFTEN_EXACT ? SEARCH_WORK / 8 : SEARCH_WORK);
+  if (n === 0) return { ...known, bound: 0, isExact: true };
+  const flat = flatProblem(problem);
+  const priced = orderBound(problem, flat, known.cost);
+  if (priced.bound >= known.cost - tolerance(known.cost)) return { ...known, bound: known.cost, isExact: true };
+  const mostLabels = n <= ALWAYS_EXACT ? Infinity : widestStage(flat.stage) <= OFTEN_EXACT ? workLimit : 0;
+  const exact = mostLabels > 0 ? exactOrder(problem, flat, known, priced, mostLabels) : null;
   if (exact) return { ...exact, bound: exact.cost, isExact: true };
-  return { ...known, bound: Math.min(known.cost, orderBound(problem)), isExact: false };
+  return { ...known, bound: Math.min(known.cost, priced.bound), isExact: false };
+}
+
+function widestStage(stages: Int32Array): number {
+  return Math.max(...[...new Set(stages)].map((stage) => stages.filter((one) => one === stage).length));
 }

@@ -1,6 +1,12 @@
 /** A good order by local search: for many fields, and as the mark that the exact program has to beat. */
-import { bestStops, costBelow } from './best-stops.ts';
-import { leastArc, type OrderProblem, stageOf, type Stop } from './order-problem.ts';
+import { type RandomStream, stream } from '../../statistics/random.ts';
+import { bestStops } from './best-stops.ts';
+import { type FlatProblem, flatProblem } from './flat-problem.ts';
+import { Frontier } from './frontier.ts';
+import { improve } from './order-moves.ts';
+import { type OrderProblem, stageOf, type Stop } from './order-problem.ts';
+import { tolerance } from './tolerance.ts';
+import { ValuedOrder } from './valued-order.ts';
 
 export interface FoundOrder {
   readonly order: number[];
@@ -8,12 +14,15 @@ export interface FoundOrder {
   readonly cost: number;
 }
 
-/** Fields are moved, and stretches turned, by so many places until nothing gains; only then farther. */
-const NEAR = 10;
-/** What was found is shaken so often, and improved again. */
-const KICKS = 12;
-/** With more fields than this, shaking takes too long. */
-const FEW = 16;
+/** Steps from field to field that may be walked: about a fifth of a second. */
+export const SEARCH_WORK = 160_000;
+/** Stretches that change places when what was found is shaken are no longer. */
+const LONGEST_SHAKEN = 6;
+/** Every so many times so many fields of a stage are thrown about instead. */
+const THROW_EVERY = 4;
+const THROWN = 3;
+/** By so much more the search goes on from what it found: the best of several that were tried. */
+const DEARER_FRACTION = 0.01;
 
 /** Cleanest first, worst last: by stage, then by what a field's own weeds leave aboard. */
 export function cleanestFirst(problem: OrderProblem): number[] {
@@ -24,106 +33,94 @@ export function cleanestFirst(problem: OrderProblem): number[] {
 }
 
 /**
- * Starts from cleanest first, and from each field put where it costs least; then stretches are turned and fields moved until nothing
- * gains. Every order is valued with its best stops.
+ * Starts from cleanest first, and from each field put where it costs least; stretches are moved and turned and fields changed for one
+ * another until nothing gains, and what was found is shaken and improved again until the work is done. Every order is valued with its best stops.
+ * @param mostWork steps from field to field; the same work gives the same order
  * @source methods-season §9
  */
-export function searchOrder(problem: OrderProblem): FoundOrder {
+export function searchOrder(problem: OrderProblem, mostWork = SEARCH_WORK): FoundOrder {
+  const flat = flatProblem(problem);
   const clean = cleanestFirst(problem);
-  const found = [clean, insertedCheapest(problem, clean)].map((order) => improved(problem, order));
-  let best = found.reduce((a, b) => (b.cost < a.cost - tolerance(a.cost) ? b : a));
-  for (let kick = 0; problem.fields.length <= FEW && kick < KICKS; kick++) {
-    const shaken = kicked(best.order, kick);
-    if (!keepsStages(problem, shaken)) continue;
-    const tried = improved(problem, shaken);
-    if (tried.cost < best.cost - tolerance(best.cost)) best = tried;
-  }
-  return { ...best, stops: bestStops(problem, best.order).stops };
+  if (clean.length === 0) return { order: [], stops: [], cost: 0 };
+  const found = [clean, insertedCheapest(flat, clean)].map((order) => new ValuedOrder(flat, order));
+  for (const one of found) improve(one, mostWork);
+  const best = found.reduce((a, b) => (b.cost < a.cost - tolerance(a.cost) ? b : a));
+  const order = shakenOften(best, mostWork - found.reduce((sum, one) => sum + one.work, 0));
+  return { order: [...order], ...bestStops(problem, order) };
 }
 
-/** Costs this near are one. */
-export function tolerance(cost: number): number {
-  return 1e-9 * Math.max(1, Math.abs(cost));
-}
-
-function insertedCheapest(problem: OrderProblem, clean: readonly number[]): number[] {
-  return clean.reduce<number[]>((order, at) => {
-    const tried = Array.from({ length: order.length + 1 }, (_, place) => [
-      ...order.slice(0, place),
-      at,
-      ...order.slice(place),
-    ]);
-    return leastOf(
-      problem,
-      tried.filter((one) => keepsStages(problem, one)),
-    );
+function insertedCheapest(flat: FlatProblem, clean: readonly number[]): readonly number[] {
+  const ways = new Frontier(flat.kinds);
+  return clean.reduce<readonly number[]>((order, at) => {
+    const valued = new ValuedOrder(flat, order);
+    let [best, least] = [order.length, Infinity];
+    for (let place = 0; place <= order.length; place++) {
+      if (!mayStand(flat, order, at, place)) continue;
+      valued.walk(valued.upTo(place), order[place - 1] ?? -1, at, ways);
+      const cost = valued.joined(ways, at, place);
+      if (cost < least) [best, least] = [place, cost];
+    }
+    return [...order.slice(0, best), at, ...order.slice(best)];
   }, []);
 }
 
-function leastOf(problem: OrderProblem, orders: readonly number[][]): number[] {
-  let [best, least] = [orders[0]!, Infinity];
-  for (const order of orders) {
-    const { cost } = bestStops(problem, order);
-    if (cost < least) [best, least] = [order, cost];
-  }
-  return best;
+function mayStand({ stage }: FlatProblem, order: readonly number[], at: number, place: number): boolean {
+  const [before, after] = [order[place - 1], order[place]];
+  return (before === undefined || stage[before]! <= stage[at]!) && (after === undefined || stage[at]! <= stage[after]!);
 }
 
-function improved(problem: OrderProblem, from: readonly number[]): { order: number[]; cost: number } {
-  let at = { order: [...from], cost: bestStops(problem, from).cost };
-  for (;;) {
-    const before = at.cost;
-    for (const reach of [NEAR, from.length]) at = improvedWithin(problem, at, reach);
-    if (at.cost === before) return at;
+/** Shaken and improved again until the work is done; from what costs a little more the search goes on, too. */
+function shakenOften(valued: ValuedOrder, mostWork: number): readonly number[] {
+  const draws = stream(0, 'order of harvest');
+  let best = { order: valued.order, cost: valued.cost };
+  let at = best;
+  valued.work = 0;
+  for (let shake = 0; shake < mostWork && valued.work < mostWork && at.order.length > 3; shake++) {
+    const shaken =
+      shake % THROW_EVERY > 0
+        ? stretchesChanged(valued.flat, at.order, draws)
+        : thrownAbout(valued.flat, at.order, draws);
+    valued.take(shaken);
+    improve(valued, mostWork, aroundChanges(at.order, shaken));
+    if (valued.cost < best.cost * (1 + DEARER_FRACTION)) at = { order: valued.order, cost: valued.cost };
+    if (valued.cost < best.cost - tolerance(best.cost)) {
+      improve(valued, mostWork);
+      best = at = { order: valued.order, cost: valued.cost };
+    }
   }
+  return best.order;
 }
 
-/** Two neighboring stretches change places: a move that turning and moving single fields do not make. */
-function kicked(order: readonly number[], kick: number): number[] {
-  const n = order.length;
-  if (n < 4) return [...order];
-  const long = 2 + (kick % 3);
-  const a = (5 * kick) % Math.max(1, n - 2 * long);
-  const [b, c] = [a + long, Math.min(n, a + 2 * long)];
+/** The places that are others now, and those beside them. */
+function aroundChanges(order: readonly number[], now: readonly number[]): { from: number; to: number } {
+  const changed = [...now.keys()].filter((place) => now[place] !== order[place]);
+  const [first = 0, last = -2] = [changed[0], changed.at(-1)];
+  return { from: Math.max(0, first - 1), to: Math.min(now.length, last + 2) };
+}
+
+/** Two neighboring stretches of a stage change places: a move that others do not make. */
+function stretchesChanged(flat: FlatProblem, order: readonly number[], draws: RandomStream): readonly number[] {
+  const a = draws.integer(order.length - 1);
+  const { end } = stageAround(flat, order, a);
+  const b = Math.min(end, a + 1 + draws.integer(LONGEST_SHAKEN));
+  const c = Math.min(end, b + 1 + draws.integer(LONGEST_SHAKEN));
   return [...order.slice(0, a), ...order.slice(b, c), ...order.slice(a, b), ...order.slice(c)];
 }
 
-function improvedWithin(
-  problem: OrderProblem,
-  from: { readonly order: number[]; readonly cost: number },
-  reach: number,
-): { order: number[]; cost: number } {
-  let { order, cost } = from;
-  const leastInto = leastIntoEach(problem);
-  for (let a = 0; a < order.length; a++) {
-    for (let b = a + 1; b < Math.min(order.length, a + reach + 1); b++) {
-      for (const tried of movesOf(order, a, b)) {
-        if (!keepsStages(problem, tried)) continue;
-        const now = costBelow(problem, tried, { cost, leastInto });
-        if (now < cost - tolerance(cost)) [order, cost] = [tried, now];
-      }
-    }
+/** A few fields of a stage go anywhere in it. */
+function thrownAbout(flat: FlatProblem, order: readonly number[], draws: RandomStream): readonly number[] {
+  const { start, end } = stageAround(flat, order, draws.integer(order.length));
+  const now = [...order];
+  for (let k = 0; k < THROWN; k++) {
+    const [field] = now.splice(start + draws.integer(end - start), 1);
+    now.splice(start + draws.integer(end - start), 0, field!);
   }
-  return { order, cost };
+  return now;
 }
 
-/** The stretch from a to b turned; a put behind b; b put before a. */
-function movesOf(order: readonly number[], a: number, b: number): number[][] {
-  const [head, stretch, tail] = [order.slice(0, a), order.slice(a, b + 1), order.slice(b + 1)];
-  return [
-    [...head, ...[...stretch].reverse(), ...tail],
-    [...head, ...stretch.slice(1), stretch[0]!, ...tail],
-    [...head, stretch.at(-1)!, ...stretch.slice(0, -1), ...tail],
-  ];
-}
-
-function keepsStages(problem: OrderProblem, order: readonly number[]): boolean {
-  return order.every((at, step) => step === 0 || stageOf(problem, order[step - 1]!) <= stageOf(problem, at));
-}
-
-function leastIntoEach(problem: OrderProblem): number[] {
-  const places = [-1, ...problem.fields.keys()];
-  return problem.fields.map((_, to) =>
-    Math.min(...places.filter((from) => from !== to).map((from) => leastArc(problem, from, to))),
-  );
+function stageAround({ stage }: FlatProblem, order: readonly number[], place: number): { start: number; end: number } {
+  const mine = stage[order[place]!];
+  const start = order.findIndex((at) => stage[at] === mine);
+  const end = order.findIndex((at, other) => other > place && stage[at] !== mine);
+  return { start, end: end < 0 ? order.length : end };
 }

@@ -20,6 +20,8 @@ export const harvestSchema = z.strictObject({
   roadSpeedMS: z.number().nullable(),
   machines: z.array(
     z.strictObject({
+      /** Where its numbers stand for `working`: `<path>/falls`. */
+      path: z.string(),
       machine: z.string(),
       name: z.string(),
       looks: z.enum(['ahead', 'back']),
@@ -35,6 +37,8 @@ export const harvestSchema = z.strictObject({
       costByClass: z.number().nullable(),
       fields: z.array(
         z.strictObject({
+          /** Where its numbers stand for `working`: `<path>/ridesIn`. */
+          path: z.string(),
           field: z.string(),
           name: z.string(),
           crop: z.string(),
@@ -43,6 +47,8 @@ export const harvestSchema = z.strictObject({
           infestedFraction: z.number().nullable(),
           ripeFrom: z.string().nullable(),
           way: z.strictObject({ distanceM: z.number(), isTyped: z.boolean() }).nullable(),
+          /** Before it; what they left aboard is in none of these numbers. */
+          afterUnlooked: z.array(namedField),
           ridesIn: range,
           takenOut: range,
           falls: range,
@@ -50,6 +56,7 @@ export const harvestSchema = z.strictObject({
           cleanOut: cleanOutKind.nullable(),
           cleanOutSaid: z.boolean(),
           fromWorse: z.boolean(),
+          isAfterUnlooked: z.boolean(),
           stops: z.array(
             z.strictObject({
               kind: cleanOutKind,

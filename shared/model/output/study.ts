@@ -22,6 +22,8 @@ const fieldStudy = z.strictObject({
   name: z.string(),
   evidence: z.enum(['a', 'b', 'c', 'd', 'e']),
   evidenceIs: z.string(),
+  /** Rounds that looked here only after the field was cut. */
+  afterHarvest: z.array(z.strictObject({ id: z.string(), from: z.string(), to: z.string() })),
   tier: z.union([z.literal(1), z.literal(2), z.literal(3), z.null()]),
   rank: z.int().nullable(),
   rankByThisYear: z.int().nullable(),

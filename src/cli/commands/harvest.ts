@@ -16,9 +16,11 @@ import {
   ORDER_RULE,
   patchInWords,
   planFinding,
+  ridesInWords,
   seedsInWords,
   shareInWords,
   stopsInWords,
+  unlookedInWords,
 } from '../../../shared/analysis/harvest-told.ts';
 import { csvText } from '../../../shared/export/csv.ts';
 import { harvestTable } from '../../../shared/hand-over/harvest-table.ts';
@@ -111,6 +113,8 @@ function printMachine(host: Host, farm: Farm, plan: HarvestPlan, machine: Machin
   say(`${machine.name}: ${planFinding(machine)}.`);
   const how = howOrdered(machine, display);
   if (how !== '') say(how, '  ');
+  const unlooked = unlookedInWords(machine);
+  if (unlooked) say(unlooked, '  ');
   if (machine.arrivesDirty)
     say(
       `It comes from elsewhere with seed aboard (${seedsInWords(machine.aboard, display)}): clean it out before its first field.`,
@@ -129,8 +133,8 @@ function printMachine(host: Host, farm: Farm, plan: HarvestPlan, machine: Machin
       const by = one.cleanOutSaid ? ' (as you said)' : '';
       say(`      Clean out before it${one.cleanOut === null ? '' : `: ${one.cleanOut}`}${by}.`, '      ');
     }
-    if ((one.ridesIn.high ?? 0) >= 1) {
-      say(`      Rides in: ${seedsInWords(one.ridesIn, display)}.`, '      ');
+    if ((one.ridesIn.high ?? 0) >= 1 || one.afterUnlooked.length > 0) {
+      say(`      Rides in: ${ridesInWords(one, display)}.`, '      ');
       const worth = stopsInWords(one.stops, { display, reportedMin: plan.reportedMin });
       if (worth !== '') say(`      ${worth}`, '      ');
     }

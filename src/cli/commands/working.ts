@@ -1,6 +1,10 @@
+import { FigureBook } from '../../../shared/analysis/formula.ts';
+import { harvestPlan } from '../../../shared/analysis/harvest-plan.ts';
 import { type Working, workingOf } from '../../../shared/analysis/working.ts';
+import { studySeason } from '../../../shared/model/lookups.ts';
 import type { Command } from '../command.ts';
-import { openOrTell } from '../opened.ts';
+import type { FarmStore } from '../farm-store.ts';
+import { openOrTell, resultsOf } from '../opened.ts';
 import type { Host } from '../host.ts';
 import { paragraph, printJson } from '../print.ts';
 import { runStudy } from './study.ts';
@@ -9,21 +13,36 @@ export const workingCommand: Command = {
   name: 'working',
   words: 'FARM PATH',
   summary: 'how a number was made: formula, inputs with units, source, how sure',
-  more: 'PATH is a number’s place in the study, such as fields/<id>/stakePerHa. Without a match, the paths that come nearest are listed.',
-  examples: ['working my-farm fields/west/stakePerHa', 'working my-farm stake'],
-  options: [],
+  more: 'PATH is a number’s place in the study, such as fields/<id>/stakePerHa, or, of the order of harvest, one that seedfall harvest --json names: harvest/<machine>/<field>/thorough/money. Without a match, the paths that come nearest are listed.',
+  examples: [
+    'working my-farm fields/west/stakePerHa',
+    'working my-farm stake',
+    'working my-farm harvest/combine/west/ridesIn',
+  ],
+  options: [
+    {
+      name: 'by',
+      value: 'WHAT',
+      help: 'of the order of harvest: class: cleanest first, worst last (if not given); cost: whatever costs least',
+    },
+  ],
   takes: [2, 2],
-  run({ words, host, json }) {
+  run({ words, options, host, json }) {
     const store = openOrTell(host, words[0]!);
     if (!store) return 2;
-    const { figures } = runStudy(host, store);
     const path = words[1]!.replace(/\.central$|\/$/, '');
+    const by = options['by']?.[0] ?? 'class';
+    if (by !== 'class' && by !== 'cost') {
+      host.err('--by is class or cost.\n');
+      return 2;
+    }
+    const figures = path.split('/')[0] === 'harvest' ? harvestFigures(host, store, by) : runStudy(host, store).figures;
     const working = workingOf(figures, path, store.farm);
     if (!working) {
       const last = path.split('/').at(-1)!.toLowerCase();
       const near = figures.paths().filter((one) => one.toLowerCase().includes(last) || one.startsWith(path));
       host.err(
-        `There is no number at ${path}.\n${near.length > 0 ? `Near it: ${near.slice(0, 12).join(', ')}\n` : 'The paths are those of seedfall study --json.\n'}`,
+        `There is no number at ${path}.\n${near.length > 0 ? `Near it: ${near.slice(0, 12).join(', ')}\n` : 'The paths are those of seedfall study --json and seedfall harvest --json.\n'}`,
       );
       return 2;
     }
@@ -32,6 +51,17 @@ export const workingCommand: Command = {
     return 0;
   },
 };
+
+/** Of the order of harvest, as `seedfall harvest` tells it. */
+function harvestFigures(host: Host, store: FarmStore, by: 'class' | 'cost'): FigureBook {
+  const figures = new FigureBook();
+  const season = studySeason(store.farm);
+  if (season === null) return figures;
+  const { result, keep } = resultsOf(host, store);
+  harvestPlan(store.farm, { season, by }, result, figures);
+  keep();
+  return figures;
+}
 
 function print(host: Host, working: Working, indent: string): void {
   const say = (text: string) => host.out(paragraph(indent + text, `${indent}  `));

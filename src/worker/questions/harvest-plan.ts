@@ -7,7 +7,7 @@ import type { OpenFarm } from '../open-farm.ts';
 export function harvestPlanQuestion(open: OpenFarm, ask: HarvestPlanAsk): Promise<HarvestPlan> {
   return open.inTurns((result) => {
     const figures = new FigureBook();
-    const plan = harvestPlan(open.farm, ask, result, figures);
+    const plan = harvestPlan(open.farm, ask, result, figures, open.solvedOrders.order);
     open.harvestFigures = figures;
     return plan;
   });

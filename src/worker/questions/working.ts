@@ -7,7 +7,7 @@ export function workingQuestion(open: OpenFarm, { path }: { readonly path: strin
   const book =
     root === 'zone-numbers'
       ? (open.zoneFigures.get(field!) ?? null)
-      : root === 'harvest-plan'
+      : root === 'harvest'
         ? open.harvestFigures
         : open.figures;
   return book && workingOf(book, path, open.farm);

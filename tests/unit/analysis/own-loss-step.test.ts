@@ -110,20 +110,6 @@ describe('the loss by a field’s own records', () => {
     expect(fieldOf(study, 'east').ownLoss).toBeNull();
   });
 
-  test('is missing where nobody counted before the harvest, and the loss keeps to the literature', () => {
-    const late = hostWithFarm('late', {
-      ...files,
-      'later.csv': scouting(counts('West', [8, 6], counted, '2026-10-20')),
-    });
-    const west = fieldOf(late.json<Study>('study', 'late'), 'west');
-    expect(west.ownLoss).toEqual({
-      kind: 'missing',
-      why: 'no weeds were counted at places of this field before the harvest',
-    });
-    const told = late.json<Working>('working', 'late', 'fields/west/yieldLossFraction');
-    expect(told.parameters.map((one) => one.id)).toContain('waterhemp.yieldLoss.soybean.I');
-  });
-
   test('is shown, not used, where a condition fails, and the loss is what it would be without it', () => {
     const sparse = scouting(counts('West', [4, 4], counted, '2026-08-28'));
     const with16 = hostWithFarm('few', { ...files, 'rounds.csv': sparse });

@@ -1,7 +1,9 @@
 import { beforeAll, describe, expect, test } from 'vitest';
 import type { HarvestChoices } from '../../../shared/analysis/harvest-choices.ts';
 import type { HarvestPlan } from '../../../shared/analysis/harvest-plan.ts';
+import type { Working } from '../../../shared/analysis/working.ts';
 import { harvestSchema } from '../../../shared/model/output/harvest.ts';
+import type { Range } from '../../../shared/model/range.ts';
 import type { MemoryHost } from '../../support/memory-host.ts';
 import { documentOf, furnish, hostWithFarm } from '../../support/small-farm-host.ts';
 
@@ -156,6 +158,100 @@ describe('the order of harvest', () => {
     // Once a field is cut it is one machine among others.
     host.run('set', 'farm', 'cut.east=yes');
     expect(plan(host).machines[0]!.arrivesDirty).toBe(false);
+  });
+});
+
+describe('the working of the order’s numbers', () => {
+  const ripe = ['ripe.west=2026-10-01', 'ripe.middle=2026-10-09', 'ripe.east=2026-10-12'];
+  const host = () => uncut(...ripe, 'machine-hour=300', 'clean-out.thorough=240', 'cleaned.east=limited');
+  const of = (farm: MemoryHost, path: string, ...words: string[]) =>
+    farm.json<Working>('working', 'farm', path, ...words);
+
+  test('opens by the paths that the list names, and is the same number', () => {
+    const farm = host();
+    const [machine] = plan(farm).machines;
+    const [, middle, east] = machine!.fields;
+    expect(machine!.path).toBe('harvest/combine');
+    const numbers: [string, Range][] = [
+      [`${machine!.path}/aboard`, machine!.aboard],
+      [`${machine!.path}/falls`, machine!.falls],
+      [`${machine!.path}/costs/seed`, machine!.costs!.seed],
+      [`${middle!.path}/ridesIn`, middle!.ridesIn],
+      [`${middle!.path}/falls`, middle!.falls],
+      [`${middle!.path}/ownAboard`, middle!.ownAboard],
+      [`${east!.path}/takenOut`, east!.takenOut],
+      ...middle!.stops.flatMap((stop): [string, Range][] => [
+        [`${stop.path}/seeds`, stop.seeds],
+        [`${stop.path}/money`, stop.money],
+        [`${stop.path}/breakEvenMin`, stop.breakEvenMin],
+      ]),
+    ];
+    for (const [path, range] of numbers) expect(of(farm, path).range, path).toEqual(range);
+    expect(of(farm, `${machine!.path}/cost`).range.central).toBeCloseTo(machine!.cost!, 9);
+    expect(of(farm, `${machine!.path}/bound`).range.central).toBe(machine!.bound);
+  });
+
+  test('goes down to what the field before left aboard, and is printed', () => {
+    const farm = host();
+    const { inputs } = of(farm, 'harvest/combine/middle/ridesIn');
+    expect(inputs.find((one) => one.symbol === 'b')!.working!.path).toBe('harvest/combine/west/ownAboard');
+    const { out, code } = farm.run('working', 'farm', 'harvest/combine/middle/thorough/breakEvenMin');
+    expect(code).toBe(0);
+    expect(out).toContain('time that a clean-out may take and still pay');
+    expect(out).toContain('cost of an hour of harvest, as typed; typed');
+  });
+
+  test('is of whatever costs least where that is asked for', () => {
+    const farm = uncut();
+    const { cost } = plan(farm, '--by', 'cost').machines[0]!;
+    expect(of(farm, 'harvest/combine/cost', '--by', 'cost').range.central).toBeCloseTo(cost!, 9);
+  });
+
+  test('names the nearest paths where there is none, and refuses another order', () => {
+    const { code, err } = uncut().run('working', 'farm', 'harvest/combine/west/falls-down');
+    expect(code).toBe(2);
+    expect(err).toMatch(/There is no number at harvest\/combine\/west\/falls-down/);
+    expect(uncut().run('working', 'farm', 'harvest/combine', '--by', 'luck').err).toMatch(/class or cost/);
+    expect(uncut().run('working', 'farm', 'harvest/combine/').err).toMatch(/Near it: harvest\/combine\/aboard/);
+  });
+});
+
+describe('a field that nobody looked at', () => {
+  test('is told as unknown, with where it stands and why, and what it leaves aboard is in no number', () => {
+    const host = uncut();
+    const { fields } = plan(host).machines[0]!;
+    const east = fields.find((one) => one.field === 'east')!;
+    expect(east.is).toBe('not looked');
+    expect(east.ownAboard.central).toBeNull();
+    const after = fields[fields.indexOf(east) + 1]!;
+    expect(after.afterUnlooked).toEqual([{ field: 'east', name: 'East' }]);
+    const { out } = host.run('harvest', 'farm');
+    const text = out.replace(/\s+/g, ' ');
+    expect(text).toContain('Nobody looked at East: not clean, but unknown.');
+    expect(text).toContain('what East left aboard, where nobody looked');
+    expect(text).not.toContain('East (soybean): clean');
+  });
+
+  test('wants a clean-out behind it where a field that is clean comes next', () => {
+    const host = uncut('ripe.east=2026-10-01', 'ripe.middle=2026-10-09', 'ripe.west=2026-10-12');
+    const document = documentOf(host, 'farm');
+    const cleaned = document.rounds.map((one) => ({
+      ...one,
+      files: [],
+      typed: [],
+      patches: [],
+      ratings: [{ field: 'middle', species: 'waterhemp', rating: 'none seen' as const }],
+    }));
+    host.put('farm/farm.json', JSON.stringify({ ...document, rounds: cleaned }));
+    const [first, second] = plan(host).machines[0]!.fields;
+    expect([first!.field, first!.is]).toEqual(['east', 'not looked']);
+    expect([second!.field, second!.is, second!.isAfterUnlooked, second!.fromWorse]).toEqual([
+      'middle',
+      'clean',
+      true,
+      true,
+    ]);
+    expect(host.run('harvest', 'farm').out).toMatch(/clean the combine out before Middle/);
   });
 });
 
