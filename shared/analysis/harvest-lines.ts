@@ -28,6 +28,8 @@ export interface Lines {
 }
 
 const LODGED = ['machine.lodged.share', 'machine.lodged.timeConstantS'];
+/** Less than this share of what a field left aboard is not spoken of any more (assumed, no source). */
+const LEAST_RIDING = 0.01;
 const MORE = { behind: LODGED, notes: [NOT_MEASURED] };
 
 /** What came in aboard and fell on the field: neither destroyed nor beside it. */
@@ -59,12 +61,11 @@ export function fieldLines(lines: Lines): PlannedField[] {
     const last = step === 0 ? (before.at(-1) ?? null) : fields[found.order[step - 1]!]!;
     const stop = found.stops[step] ?? null;
     const path = `${lines.path}/${field.id}`;
-    const passed = [...before, ...found.order.slice(0, step).map((one) => fields[one]!)];
     return {
       path,
       ...plainly(field),
       way: ways[step === 0 ? 0 : found.order[step - 1]! + 1]![at + 1]!,
-      afterUnlooked: passed.filter((one) => one.weed === null).map(({ id, name }) => ({ field: id, name })),
+      afterUnlooked: stillAboard(lines, step).map(({ id, name }) => ({ field: id, name })),
       ...seedLines(lines, path, step),
       cleanOut: stop === null ? null : CLEAN_OUTS[stop]!,
       cleanOutSaid: lines.looks === 'ahead' && field.cleanOutBefore !== null,
@@ -73,6 +74,22 @@ export function fieldLines(lines: Lines): PlannedField[] {
       stops: stopWorths({ ...lines, order: found.order, stops: found.stops, step, path }),
     };
   });
+}
+
+/** Fields that nobody looked at, of whose seed enough may still ride when the machine comes to a field of the list; in the order cut. */
+function stillAboard({ fields, before, found, problems }: Lines, step: number): HarvestedField[] {
+  const removed = (stop: number | null) => (stop === null ? 0 : problems.harsh.cleanOuts[stop]!.removedFraction);
+  const passed = [
+    ...before.map((field) => ({ field, stop: field.cleanOutBefore && CLEAN_OUTS.indexOf(field.cleanOutBefore) })),
+    ...found.order.slice(0, step).map((at, place) => ({ field: fields[at]!, stop: found.stops[place] ?? null })),
+  ];
+  const unlooked: HarvestedField[] = [];
+  for (let rides = 1; passed.length > 0 && rides >= LEAST_RIDING;) {
+    const { field, stop } = passed.pop()!;
+    if (field.weed === null) unlooked.unshift(field);
+    rides *= field.by.harsh.keptFraction * (1 - removed(stop));
+  }
+  return unlooked;
 }
 
 function seedLines(

@@ -41,7 +41,7 @@ export interface PlannedField {
   readonly ripeFrom: string | null;
   /** From the place before. */
   readonly way: Way | null;
-  /** Fields before it that nobody looked at: what they left aboard is in none of its numbers. */
+  /** Fields before it that nobody looked at, of whose seed a hundredth or more may still ride: that is in none of its numbers. */
   readonly afterUnlooked: readonly NamedField[];
   /** All weeds: aboard on arrival, taken out before, fallen on the field, left aboard by its own weeds (unknown where nobody looked). */
   readonly ridesIn: Range;

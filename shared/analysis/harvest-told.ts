@@ -55,7 +55,7 @@ export function ridesInWords({ ridesIn, afterUnlooked }: PlannedField, display: 
   if (afterUnlooked.length === 0) return known;
   const from =
     afterUnlooked.length > 2 ? `${afterUnlooked.length} fields` : listed(afterUnlooked.map((one) => one.name));
-  return `${known} that is known of, and what ${from} left aboard, where nobody looked`;
+  return `${known}, as far as is known; besides it what ${from} left aboard, where nobody looked`;
 }
 
 /** Where fields that nobody looked at stand, and why; null where there is none. */
