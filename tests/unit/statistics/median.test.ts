@@ -9,7 +9,7 @@ describe('a median', () => {
     for (const count of [1, 2, 3, 10, 45, 256, 257, 5000]) {
       for (const steps of [2, 7, 1e9]) {
         const values = Float64Array.from({ length: count }, () => Math.floor(steps * random.uniform()) / steps);
-        expect(medianOf(values.slice())).toBe(quantile(values, 0.5));
+        expect(medianOf(values.slice())).toBeCloseTo(quantile(values, 0.5), 12);
       }
     }
   });
