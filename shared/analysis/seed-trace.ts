@@ -8,21 +8,22 @@ import { toLocalPolygon } from '../geometry/polygon.ts';
 import type { GridShape, LonLat, MultiPolygon } from '../geometry/types.ts';
 import { distancesFrom, groundCells } from '../harvest/ground-cells.ts';
 import type { HarvestPath } from '../harvest/harvest-path.ts';
-import { addLedgers, type Ledger, scaledLedger, sumSeeds } from '../harvest/ledger.ts';
+import { CompensatedSums, sumSeeds } from '../harvest/ledger.ts';
 import { machineParameterIds } from '../harvest/machine-parameters.ts';
 import type { MovementInput } from '../harvest/movement-input.ts';
-import { moveSeed } from '../harvest/seed-movement.ts';
-import { traceOrigin } from '../harvest/seed-origin.ts';
 import type { Farm } from '../model/farm.ts';
 import { fieldOf, harvestOf } from '../model/lookups.ts';
 import { type Case, CASES, type Range, UNKNOWN_RANGE } from '../model/range.ts';
 import { toSI } from '../units/units.ts';
-import { broughtBy, type Passage, rodeOnTo } from './seed-passage.ts';
+import { KeptDrives } from './kept-drives.ts';
+import { portion } from './portion.ts';
+import type { Passage } from './seed-passage.ts';
+import { traceBack, type Traced, traceForward } from './seed-traced.ts';
 import type { Progress, ResultOf } from './step.ts';
 import type { FieldGround } from './steps/field.ts';
 import type { FieldHarvestPath } from './steps/harvest-path.ts';
 import type { MovementChain } from './steps/movement-chain.ts';
-import { machineSettings, runEmpty, withGuest } from './steps/movement-own.ts';
+import { machineSettings, withGuest } from './steps/movement-own.ts';
 import type { FieldSeedReturn } from './steps/seed-return.ts';
 
 /** 'from': where the seed that stood on this ground went; 'to': where the seed that lies on it came from. */
@@ -86,7 +87,8 @@ export interface SeedTrace extends SeedTraceAsk {
 /** What is said of it, without the cells. */
 export type ToldTrace = Omit<SeedTrace, 'map'>;
 
-interface CaseGround {
+export interface CaseGround {
+  /** All that stands, and one seed that came in lodged: what the machine's drive hangs on. */
   readonly input: Omit<MovementInput, 'path' | 'owner'>;
   /** Seeds that fell before harvest, a cell. */
   readonly shed: Float64Array;
@@ -104,6 +106,8 @@ export interface TraceBase {
   readonly even: boolean;
   readonly ladderM: readonly number[];
   readonly cases: Readonly<Record<Case, CaseGround>>;
+  /** All that the machine's drive hangs on: the same objects where nothing of it changed. */
+  readonly rests: readonly unknown[];
 }
 
 /** Distances that are told, in round numbers of the farm's own unit. */
@@ -121,13 +125,12 @@ export function traceBase(farm: Farm, ask: SeedTraceAsk, result: ResultOf): Trac
   const place = groundCells(pointed(ask.ground, ground), ground.grid, ground.inside);
   if (!place.includes(1)) return null;
   const settings = machineSettings(farm, { field, season });
+  const values = byCase((which) => resolveParameters(machineParameterIds(), which, farm.ownValues))!;
   const cases = byCase((which): CaseGround => {
     const { species } = seeds[which];
     const stand = species.map((one) => one.standingPerM2);
     const standing = summed(stand, ground.inside.length);
-    const traced = ask.way === 'from' ? [standing, standing.map((perM2, cell) => perM2 * place[cell]!)] : [standing];
-    const values = resolveParameters(machineParameterIds(), which, farm.ownValues);
-    const input = withGuest(settings, traced, { field: ground, path: harvest }, values);
+    const input = withGuest(settings, [standing], { field: ground, path: harvest }, values[which]);
     return { input, shed: shedSeeds(species, ground.inside.length), passages: passages[which] };
   })!;
   return {
@@ -140,18 +143,26 @@ export function traceBase(farm: Farm, ask: SeedTraceAsk, result: ResultOf): Trac
     even: seeds.central.species.every((one) => isEven(one.standingPerM2, ground.inside)),
     ladderM: LADDER[farm.display].map((one) => toSI(one, farm.display === 'us' ? 'ft' : 'm')),
     cases,
+    rests: [ground, harvest, ...CASES.map((which) => seeds[which]), JSON.stringify([settings, values])],
   };
 }
 
-/** @cost as `moveSeed` in three cases, and on an assumed path both ways; backward as much again */
-export function* followSeed(base: TraceBase): Generator<Progress, SeedTrace, void> {
+/**
+ * @param kept from one ground of a field to the next
+ * @cost in three cases, on an assumed path both ways: the machine's drive once, then O(segments), sub-steps × slices only where the
+ * machine is near the ground or has its seed aboard
+ */
+export function* followSeed(base: TraceBase, kept = new KeptDrives()): Generator<Progress, SeedTrace, void> {
   const traced = {} as Record<Case, Traced>;
-  for (const which of CASES) {
-    traced[which] = yield* base.ask.way === 'from' ? traceForward(base, which) : traceBack(base, which);
+  const drives = kept.of(base.rests);
+  for (const [nth, which] of CASES.entries()) {
+    const work = base.ask.way === 'from' ? traceForward(base, which, drives) : traceBack(base, which, drives);
+    traced[which] = yield* portion(work, nth / CASES.length, (nth + 1) / CASES.length);
   }
   const { ground, place, paths, ladderM } = base;
   const { grid } = ground;
   const distanceM = distancesFrom(place, grid);
+  const nearOf = new Map(CASES.map((which) => [traced[which], seedsWithin(traced[which], distanceM, ladderM)]));
   const cellAreaM2 = grid.cellM ** 2;
   const cells = place.reduce((sum, one) => sum + one, 0);
   const share = (of: (one: Traced) => number) =>
@@ -172,7 +183,7 @@ export function* followSeed(base: TraceBase): Generator<Progress, SeedTrace, voi
       seeds: foldKnown(traced, (one) => partOf(one, part)),
       share: share((one) => partOf(one, part)),
     })),
-    within: ladderM.map((limitM) => ({ distanceM: limitM, share: share((one) => sumWithin(one, distanceM, limitM)) })),
+    within: ladderM.map((limitM, index) => ({ distanceM: limitM, share: share((one) => nearOf.get(one)![index]!) })),
     fellOn: fell.map(({ field }) => ({
       field: field!,
       share: share((one) => one.fellOn.find((it) => it.field === field)?.seeds ?? 0),
@@ -188,87 +199,6 @@ export function* followSeed(base: TraceBase): Generator<Progress, SeedTrace, voi
 interface PartName {
   readonly id: string;
   readonly field: string | null;
-}
-
-interface Traced {
-  readonly seeds: number;
-  readonly parts: readonly { readonly id: TracePartId; readonly field: string | null; readonly seeds: number }[];
-  readonly fellOn: readonly { readonly field: string; readonly seeds: number }[];
-  /** On this field, a cell. */
-  readonly cellSeeds: Float64Array;
-  readonly orderKnown: boolean;
-}
-
-/** Channels: all that stands, this ground's alone, the guest. */
-const GROUND_CHANNEL = 1;
-
-function* traceForward({ ask, place, paths, cases }: TraceBase, which: Case): Generator<Progress, Traced, void> {
-  const { input, shed, passages } = cases[which];
-  const ledgers: Ledger[] = [];
-  const cellSeeds = shed.map((seeds, cell) => seeds * place[cell]!);
-  const fellBefore = sumSeeds(cellSeeds);
-  for (const path of paths) {
-    const moved = yield* moveSeed({ ...input, path: runEmpty(path), owner: path.owner });
-    ledgers.push(moved.ledger[GROUND_CHANNEL]!);
-    moved.landed[GROUND_CHANNEL]!.forEach((seeds, cell) => (cellSeeds[cell]! += seeds / paths.length));
-  }
-  const ledger = scaledLedger(addLedgers(...ledgers), 1 / ledgers.length);
-  const parts = (
-    [
-      ['shed before', fellBefore],
-      ['header', ledger.headerLossSeeds],
-      ['landed', ledger.landedByMachineSeeds],
-      ['left standing', ledger.leftStandingSeeds],
-      ['outside', ledger.landedOutsideSeeds],
-      ['grain tank', ledger.grainTankSeeds],
-      ['destroyed', ledger.destroyedSeeds],
-      ['rode on', ledger.leftInMachineSeeds],
-    ] as const
-  ).flatMap(([id, seeds]) => (seeds > 0 ? [{ id, field: null, seeds }] : []));
-  const fellOn = rodeOnTo(passages, ask.field, ledger.leftInMachineSeeds);
-  return {
-    seeds: sumSeeds(parts.map((one) => one.seeds)),
-    parts,
-    fellOn: fellOn ?? [],
-    cellSeeds,
-    orderKnown: fellOn !== null,
-  };
-}
-
-function* traceBack({ ask, place, paths, cases, ground }: TraceBase, which: Case): Generator<Progress, Traced, void> {
-  const { input, shed, passages } = cases[which];
-  const cellAreaM2 = ground.grid.cellM ** 2;
-  const cellSeeds = shed.map((seeds, cell) => seeds * place[cell]!);
-  let ofLodged = 0;
-  for (const path of paths) {
-    const along = { ...input, path: runEmpty(path), owner: path.owner };
-    const { drive } = yield* moveSeed(along);
-    const { ofStanding, ofAboard } = yield* traceOrigin(along, drive, place);
-    ofLodged += ofAboard.lodged.store / paths.length;
-    const standing = input.standing[0]!;
-    ofStanding.forEach((worth, cell) => {
-      if (standing[cell]! > 0) cellSeeds[cell]! += (worth * standing[cell]! * cellAreaM2) / paths.length;
-    });
-  }
-  const here = sumSeeds(cellSeeds.map((seeds, cell) => seeds * place[cell]!));
-  const elsewhere = sumSeeds(cellSeeds.map((seeds, cell) => seeds * (1 - place[cell]!)));
-  const brought = broughtBy(passages, ask.field);
-  const parts = [
-    { id: 'grown here' as const, field: null, seeds: here },
-    { id: 'grown on' as const, field: null, seeds: elsewhere },
-    ...(brought ?? []).map(({ field, seeds }) => ({
-      id: field === null ? ('arrived' as const) : ('carried in' as const),
-      field,
-      seeds: seeds * ofLodged,
-    })),
-  ].filter((one) => one.seeds > 0);
-  return {
-    seeds: sumSeeds(parts.map((one) => one.seeds)),
-    parts,
-    fellOn: [],
-    cellSeeds,
-    orderKnown: brought !== null,
-  };
 }
 
 /** The fields of its machine, in the order of time; those without a day are left out. null where nothing is known of the chain */
@@ -320,8 +250,17 @@ function isEven(perM2: Float64Array, inside: Uint8Array): boolean {
   return perM2.every((value, cell) => inside[cell] === 0 || value === first);
 }
 
-function sumWithin({ cellSeeds }: Traced, distanceM: Float64Array, limitM: number): number {
-  return sumSeeds(cellSeeds.map((seeds, cell) => (distanceM[cell]! <= limitM ? seeds : 0)));
+/** Seeds at most so far away, for each limit. @param limitsM rising */
+function seedsWithin({ cellSeeds }: Traced, distanceM: Float64Array, limitsM: readonly number[]): readonly number[] {
+  const between = new CompensatedSums(limitsM.length + 1);
+  for (let cell = 0; cell < cellSeeds.length; cell++) {
+    if (cellSeeds[cell] === 0) continue;
+    let ring = 0;
+    while (ring < limitsM.length && distanceM[cell]! > limitsM[ring]!) ring++;
+    between.add(ring, cellSeeds[cell]!);
+  }
+  const rings = [...between.totals()];
+  return limitsM.map((_, index) => sumSeeds(rings.slice(0, index + 1)));
 }
 
 function byCase<T>(of: (which: Case) => T | null): Readonly<Record<Case, T>> | null {

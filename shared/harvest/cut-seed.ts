@@ -39,12 +39,12 @@ export function* sumCutSeed(input: CutSeedInput): Generator<number, CutSeed, voi
   const subAreaM2 = cells.cellM ** 2 / perSide ** 2;
   const cellCount = cells.columns * cells.rows;
 
-  const { perSubCell, seeded, anySeed, unknownCells } = standingSeeds(input, subAreaM2);
+  const { perSubCell, seeded, seededRows, anySeed, unknownCells } = standingSeeds(input, subAreaM2);
   const bySegment = new Float64Array(segments * channels);
   const cutSubCells = new Int32Array(cellCount);
 
   if (anySeed) {
-    const columnOf = cellIndex(
+    const columnOf = cellOfEach(
       owner.grid.columns,
       owner.grid.x0M,
       owner.grid.cellM,
@@ -52,12 +52,12 @@ export function* sumCutSeed(input: CutSeedInput): Generator<number, CutSeed, voi
       cells.cellM,
       cells.columns,
     );
-    const rowOf = cellIndex(owner.grid.rows, owner.grid.y0M, owner.grid.cellM, cells.y0M, cells.cellM, cells.rows);
+    const rowOf = cellOfEach(owner.grid.rows, owner.grid.y0M, owner.grid.cellM, cells.y0M, cells.cellM, cells.rows);
     const { segment } = owner;
     const { columns } = owner.grid;
     for (let row = 0; row < owner.grid.rows; row++) {
       if (row % ROWS_A_TURN === 0) yield row / owner.grid.rows;
-      if (rowOf[row]! < 0) continue;
+      if (rowOf[row]! < 0 || seededRows[rowOf[row]!] === 0) continue;
       const cellRow = rowOf[row]! * cells.columns;
       sumRow(segment, row * columns, columnOf, cellRow, seeded, perSubCell, channels, bySegment, cutSubCells, segments);
     }
@@ -125,6 +125,8 @@ function standingSeeds({ standing, cells, inField }: CutSeedInput, subAreaM2: nu
   const cellCount = cells.columns * cells.rows;
   const perSubCell = new Float64Array(cellCount * channels);
   const seeded = new Uint8Array(cellCount);
+  /** Rows of cells that hold any: nothing else of the ground is looked at. */
+  const seededRows = new Uint8Array(cells.rows);
   const unknownCells = new Int32Array(channels);
   let anySeed = false;
   for (let channel = 0; channel < channels; channel++) {
@@ -136,11 +138,12 @@ function standingSeeds({ standing, cells, inField }: CutSeedInput, subAreaM2: nu
       } else if (here > 0 && here < Infinity) {
         perSubCell[cell * channels + channel] = here * subAreaM2;
         seeded[cell] = 1;
+        seededRows[Math.floor(cell / cells.columns)] = 1;
         anySeed = true;
       } else if (here !== 0) throw new Error(`sumCutSeed: cell ${cell} holds ${here} seeds/m²`);
     }
   }
-  return { perSubCell, seeded, anySeed, unknownCells };
+  return { perSubCell, seeded, seededRows, anySeed, unknownCells };
 }
 
 function subCellsPerSide(sub: GridShape, cells: GridShape): number {
@@ -156,7 +159,14 @@ function subCellsPerSide(sub: GridShape, cells: GridShape): number {
 }
 
 /** Cell column (or row) of each sub-cell column, −1 outside. */
-function cellIndex(count: number, sub0M: number, subM: number, cell0M: number, cellM: number, cellCount: number) {
+export function cellOfEach(
+  count: number,
+  sub0M: number,
+  subM: number,
+  cell0M: number,
+  cellM: number,
+  cellCount: number,
+): Int32Array {
   const index = new Int32Array(count);
   for (let k = 0; k < count; k++) {
     const cell = Math.floor((sub0M + (k + 0.5) * subM - cell0M) / cellM);

@@ -62,13 +62,13 @@ export class DelayLine {
     const { channels } = this;
     let piece = 0;
     let nowS = fromS;
-    this.clear(0);
+    this.clearPiece(0);
     for (;;) {
       if (this.size === 0 || this.startS[this.head]! >= untilS - ONE_MOMENT_S) break;
       const startS = this.startS[this.head]!;
       if (startS > nowS + ONE_MOMENT_S) {
         this.pieceEndS[piece] = nowS = startS;
-        this.clear(++piece);
+        this.clearPiece(++piece);
         continue;
       }
       const endS = this.endS[this.head]!;
@@ -94,7 +94,7 @@ export class DelayLine {
       if (endS >= untilS - ONE_MOMENT_S) break;
       if (endS > nowS + ONE_MOMENT_S) {
         this.pieceEndS[piece] = nowS = endS;
-        this.clear(++piece);
+        this.clearPiece(++piece);
       }
     }
     this.pieceEndS[piece] = untilS;
@@ -108,6 +108,21 @@ export class DelayLine {
       const from = ((this.head + batch) & this.mask) * channels;
       for (let channel = 0; channel < channels; channel++) out[at + channel]! += this.seeds[from + channel]!;
     }
+  }
+
+  /** @cost O(batches on their way) */
+  holdsSeed(): boolean {
+    const { channels } = this;
+    for (let batch = 0; batch < this.size; batch++) {
+      const from = ((this.head + batch) & this.mask) * channels;
+      for (let channel = 0; channel < channels; channel++) if (this.seeds[from + channel]! > 0) return true;
+    }
+    return false;
+  }
+
+  /** Forgets all batches: of those without seed nothing is lost. */
+  clear(): void {
+    this.size = 0;
   }
 
   /** What is still on its way, as seen from `nowS`. */
@@ -127,7 +142,7 @@ export class DelayLine {
     return { storeSeeds: storeSeeds.slice(), dueStartS, dueEndS, lineSeeds };
   }
 
-  private clear(piece: number): void {
+  private clearPiece(piece: number): void {
     if (piece >= this.pieceEndS.length) {
       this.pieceEndS = lengthened(this.pieceEndS);
       this.pieceSeeds = lengthened(this.pieceSeeds);

@@ -31,32 +31,70 @@ export function groundCells(ground: PointedGround, grid: GridShape, inside: Uint
 }
 
 /**
- * From the middle of each cell to that of the nearest cell of the ground, metres; 0 inside it, Infinity where there is none.
- * @cost O(cells × cells at the ground's edge)
+ * From the middle of each cell to that of the nearest cell of the ground, metres; 0 inside it, Infinity where there is none. Exact: up and
+ * down each column first, then along each row by the lower envelope of the parabolas of its columns.
+ * @source P. F. Felzenszwalb, D. P. Huttenlocher, Distance transforms of sampled functions, Theory of Computing 8 (2012) 415–428
+ * @cost O(cells)
  */
 export function distancesFrom(ground: Float64Array, grid: GridShape): Float64Array {
   const { columns, rows, cellM } = grid;
-  const isGround = (column: number, row: number) =>
-    column >= 0 && row >= 0 && column < columns && row < rows && ground[row * columns + column] === 1;
-  const edge: [number, number][] = [];
-  for (let row = 0; row < rows; row++)
-    for (let column = 0; column < columns; column++) {
-      if (!isGround(column, row)) continue;
-      const inner =
-        isGround(column - 1, row) &&
-        isGround(column + 1, row) &&
-        isGround(column, row - 1) &&
-        isGround(column, row + 1);
-      if (!inner) edge.push([column, row]);
+  const squares = new Float64Array(columns * rows);
+  for (let column = 0; column < columns; column++) squaresInColumn(ground, squares, column, columns, rows);
+  const vertex = new Int32Array(columns);
+  const from = new Float64Array(columns + 1);
+  const row2 = new Float64Array(columns);
+  for (let row = 0; row < rows; row++) {
+    const at = row * columns;
+    row2.set(squares.subarray(at, at + columns));
+    lowerEnvelope(row2, vertex, from, squares.subarray(at, at + columns));
+  }
+  return squares.map((square) => Math.sqrt(square) * cellM);
+}
+
+/** Squares of the steps to the nearest cell of the ground in the same column. */
+function squaresInColumn(
+  ground: Float64Array,
+  squares: Float64Array,
+  column: number,
+  columns: number,
+  rows: number,
+): void {
+  let steps = Infinity;
+  for (let row = 0; row < rows; row++) {
+    const cell = row * columns + column;
+    steps = ground[cell] === 1 ? 0 : steps + 1;
+    squares[cell] = steps * steps;
+  }
+  steps = Infinity;
+  for (let row = rows - 1; row >= 0; row--) {
+    const cell = row * columns + column;
+    steps = ground[cell] === 1 ? 0 : steps + 1;
+    squares[cell] = Math.min(squares[cell]!, steps * steps);
+  }
+}
+
+/** min over q of (p − q)² + height[q], for each p. @param vertex, from scratch: parabolas of the envelope, and where each begins */
+function lowerEnvelope(height: Float64Array, vertex: Int32Array, from: Float64Array, out: Float64Array): void {
+  const count = height.length;
+  let last = -1;
+  for (let q = 0; q < count; q++) {
+    if (height[q] === Infinity) continue;
+    let meets = -Infinity;
+    for (; last >= 0; last--) {
+      const other = vertex[last]!;
+      meets = (height[q]! + q * q - height[other]! - other * other) / (2 * (q - other));
+      if (meets > from[last]!) break;
+      meets = -Infinity;
     }
-  return ground.map((is, cell) => {
-    if (is === 1) return 0;
-    const column = cell % columns;
-    const row = (cell - column) / columns;
-    let nearest2 = Infinity;
-    for (const [x, y] of edge) nearest2 = Math.min(nearest2, (x - column) ** 2 + (y - row) ** 2);
-    return Math.sqrt(nearest2) * cellM;
-  });
+    vertex[++last] = q;
+    from[last] = meets;
+  }
+  if (last < 0) return void out.fill(Infinity);
+  from[last + 1] = Infinity;
+  for (let p = 0, k = 0; p < count; p++) {
+    while (from[k + 1]! < p) k++;
+    out[p] = (p - vertex[k]!) ** 2 + height[vertex[k]!]!;
+  }
 }
 
 function middleOf({ x0M, y0M, columns, cellM }: GridShape, cell: number): readonly [x: number, y: number] {

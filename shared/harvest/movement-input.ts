@@ -34,6 +34,11 @@ export interface MovementInput {
   readonly stepS: number;
   /** Whether what is aboard is written down at each record. */
   readonly recordLoad?: boolean;
+  /**
+   * Of a movement of at least this seed over the same path: its clock goes on where that one's did, so that both tell of one drive.
+   * Where it is given, a machine that holds less than rounding is left alone. Without it the machine goes by its own seed.
+   */
+  readonly drive?: MachineDrive;
 }
 
 /** Which segments of the path the machine worked through, one element a segment: what a way backward has to repeat. */
@@ -73,6 +78,7 @@ export function assertInput({
   state,
   stepM,
   stepS,
+  drive,
 }: MovementInput): void {
   const refuse = (what: string): never => {
     throw new Error(`moveSeed: ${what}`);
@@ -92,8 +98,16 @@ export function assertInput({
   }
   if (path.cutting.length < path.count - 1 || path.running.length < path.count - 1)
     refuse('a segment lacks its switches');
+  if (drive) assertDriveOf(drive, path);
   for (const id of STREAM_IDS) {
     if (state.streams[id].storeSeeds.length !== standing.length)
       refuse(`the state of ${id} is not of ${standing.length} channels`);
   }
+}
+
+/** @throws where it is a drive of another path */
+export function assertDriveOf({ passed, fed }: MachineDrive, { count }: MachinePath): void {
+  const segments = Math.max(0, count - 1);
+  if (passed.length === segments && fed.length === segments) return;
+  throw new Error(`MachineDrive: ${passed.length} segments of ${segments}`);
 }

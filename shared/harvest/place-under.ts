@@ -1,7 +1,7 @@
 import type { GridShape } from '../geometry/types.ts';
 import type { DrivenSegment } from './driven-segment.ts';
 import { type KernelPoints, kernelPoints } from './lateral-kernel.ts';
-import type { MovementInput } from './movement-input.ts';
+import type { MachinePath, MovementInput } from './movement-input.ts';
 
 /** A place on the field as seed sees it that is just leaving the machine: how much of it falls there. */
 export class PlaceUnder {
@@ -11,11 +11,17 @@ export class PlaceUnder {
   /** About all cells of the place, as far out as the widest kernel reaches: an exit beyond lets nothing fall in it. */
   private readonly reach: readonly [x0M: number, y0M: number, x1M: number, y1M: number];
 
+  private readonly path: MachinePath;
+  /** How far the exits lie from the segment's own line at most. */
+  private readonly asideM: number;
+
   /** @param place weight of each cell, 0 outside the place */
   constructor(
-    { machine, cells, inField }: MovementInput,
+    { machine, cells, inField, path }: MovementInput,
     private readonly place: ArrayLike<number>,
   ) {
+    this.path = path;
+    this.asideM = Math.abs(machine.cutterBarToExitM);
     this.cells = cells;
     this.inField = inField;
     this.kernels = {
@@ -24,6 +30,19 @@ export class PlaceUnder {
     };
     const offsets = [...this.kernels.chaff.offsetsM, ...this.kernels.straw.offsetsM];
     this.reach = grown(boxOf(place, cells), Math.max(...offsets.map(Math.abs)));
+  }
+
+  /** Whether any of what leaves in segment k could fall in the place; some of which that is true does not. */
+  isReachedIn(k: number): boolean {
+    const { xM, yM } = this.path;
+    const [x0, y0, x1, y1] = this.reach;
+    const [fromX, toX, fromY, toY] = [xM[k]!, xM[k + 1]!, yM[k]!, yM[k + 1]!];
+    return (
+      Math.max(fromX, toX) + this.asideM >= x0 &&
+      Math.min(fromX, toX) - this.asideM <= x1 &&
+      Math.max(fromY, toY) + this.asideM >= y0 &&
+      Math.min(fromY, toY) - this.asideM <= y1
+    );
   }
 
   /** Whether any of what leaves an exit that stands where the segment's does can fall in the place. */

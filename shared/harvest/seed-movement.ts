@@ -16,7 +16,9 @@ import { RunningStream } from './running-stream.ts';
 import { holdsAny, SeedFall } from './seed-fall.ts';
 
 /** Less than this share of a channel's seed aboard, and nothing cut: the machine is left alone, seed stays aboard. */
-const NOTHING_HELD_FRACTION = 1e-10;
+export const NOTHING_HELD_FRACTION = 1e-10;
+/** The same where the drive is given: nothing that could be told is left out. */
+const ROUNDING_FRACTION = 1e-17;
 const SEGMENTS_A_TURN = 1024;
 
 /**
@@ -80,12 +82,11 @@ class MovementRun {
     this.fall = new SeedFall(input, this.landed);
     this.segment = new DrivenSegment(input);
     const segments = Math.max(0, input.path.count - 1);
-    this.drive = { passed: new Uint8Array(segments), fed: new Uint8Array(segments) };
+    this.drive = input.drive ?? { passed: new Uint8Array(segments), fed: new Uint8Array(segments) };
     this.entering = new Float64Array(channels);
     this.carriedIn = Float64Array.from({ length: channels }, (_, channel) => heldSeeds(state, channel));
-    this.nothingHeld = this.carriedIn.map(
-      (held, channel) => NOTHING_HELD_FRACTION * (held + cut.standingSeeds[channel]!),
-    );
+    const least = input.drive ? ROUNDING_FRACTION : NOTHING_HELD_FRACTION;
+    this.nothingHeld = this.carriedIn.map((held, channel) => least * (held + cut.standingSeeds[channel]!));
     this.tank = new CompensatedSums(channels);
     this.destroyed = new CompensatedSums(channels);
     const room = () => new Float64Array(64 * channels);
@@ -95,22 +96,36 @@ class MovementRun {
   }
 
   pass(from: number, to: number): void {
-    const { path } = this.input;
+    const { path, drive: given } = this.input;
     const { segment, drive } = this;
     for (let k = from; k < to; k++) {
       const cuts = this.gatherCut(k) || path.cutting[k] === 1;
       const durationS = path.timeS[k + 1]! - path.timeS[k]!;
-      const hasSeed = this.hasEntering();
-      const passes = durationS > 0 && (cuts || path.running[k] === 1) && (hasSeed || !this.holdsNothing());
-      if (passes) {
-        segment.enter(k);
-        drive.passed[k] = 1;
-        drive.fed[k] = hasSeed ? 1 : 0;
-        this.passSegment(hasSeed);
-        this.clockS += durationS;
+      if (given) this.passAsGiven(k, durationS);
+      else {
+        const hasSeed = this.hasEntering();
+        const passes = durationS > 0 && (cuts || path.running[k] === 1) && (hasSeed || !this.holdsNothing());
+        if (passes) {
+          segment.enter(k);
+          drive.passed[k] = 1;
+          drive.fed[k] = hasSeed ? 1 : 0;
+          this.passSegment(hasSeed);
+          this.clockS += durationS;
+        }
       }
       this.writeLoad(k + 1);
     }
+  }
+
+  /** A batch without seed enters where the drive fed others, so that pieces of time are cut as there. */
+  private passAsGiven(k: number, durationS: number): void {
+    const { passed, fed } = this.drive;
+    if (passed[k] === 0) return;
+    if (this.hasEntering() || !this.holdsNothing()) {
+      this.segment.enter(k);
+      this.passSegment(fed[k] === 1);
+    } else for (const { line } of this.streams) line.clear();
+    this.clockS += durationS;
   }
 
   /** Writes down what is aboard and what was let go at a record. */
@@ -200,13 +215,14 @@ class MovementRun {
   }
 
   private holdsNothing(): boolean {
-    for (const { line } of this.streams) if (line.size > 0) return false;
+    const isGiven = this.input.drive !== undefined;
+    if (!isGiven) for (const { line } of this.streams) if (line.size > 0) return false;
     for (let channel = 0; channel < this.channels; channel++) {
       let held = 0;
       for (const { store } of this.streams) held += store[channel]!;
       if (held > this.nothingHeld[channel]!) return false;
     }
-    return true;
+    return !isGiven || !this.streams.some(({ line }) => line.holdsSeed());
   }
 
   private passSegment(hasSeed: boolean): void {

@@ -2,11 +2,13 @@
  * Where the seed that lies in a place came from: the movement gone through backward. The movement is linear, so one way back
  * tells of every cell of the field, and of what was aboard on arrival, which share of a seed there comes to lie in the place.
  */
+import { cellOfEach } from './cut-seed.ts';
 import { DrivenSegment } from './driven-segment.ts';
+import type { DrivenTimes } from './machine-drive.ts';
 import { type StreamId, STREAM_IDS } from './machine-streams.ts';
-import { assertInput, type MachineDrive, type MovementInput } from './movement-input.ts';
+import { assertDriveOf, assertInput, type MovementInput } from './movement-input.ts';
 import { PlaceUnder } from './place-under.ts';
-import { StreamBackward } from './stream-backward.ts';
+import { StreamWorth } from './stream-worth.ts';
 
 export interface SeedOrigin {
   /** Of one seed on a plant in each cell: how much of it comes to lie in the place, through header and machine. */
@@ -24,66 +26,44 @@ const SEGMENTS_A_TURN = 4096;
  * V ← g·u + (1 − g)·V and one that arrives in the step (1 − s)·u + s·V, with u the weight of the place under the exit (less what
  * the mill kills), g the share that leaves, s the share of the arriving that stays. A batch is worth the mean over the pieces in
  * which it arrives, a segment's seed the sum over the streams by their shares, a cell's the mean over the segments that cut it.
- * @param drive of a movement of at least this seed over the same path: where the clock stood, it stands here
+ * @param times of this machine over this path, of at least the seed that is asked of: where its clock stood, it stands here
  * @param place weight of each cell; 1 in the place and 0 elsewhere asks for seeds
  * @returns progress as [done, total], then the origin
- * @throws as `moveSeed`, and where `drive` or `place` is of another size
+ * @throws as `moveSeed`, and where `times` or `place` is of another size
  * @source methods-season §4.2 (linear in S); tests/unit/harvest/seed-origin.test.ts holds the law to 1e-12
- * @cost O(sub-cells + segments × sub-steps), × slices only where the machine is near the place
+ * @cost O(sub-cells + segments), × sub-steps × slices only where the machine is near the place
  */
 export function* traceOrigin(
   input: MovementInput,
-  drive: MachineDrive,
+  { drive, streams: times }: DrivenTimes,
   place: ArrayLike<number>,
 ): Generator<readonly [number, number], SeedOrigin, void> {
   assertInput(input);
-  const segments = Math.max(0, input.path.count - 1);
-  if (drive.passed.length !== segments) throw new Error(`traceOrigin: ${drive.passed.length} segments of ${segments}`);
+  assertDriveOf(drive, input.path);
   if (place.length !== input.inField.length) {
     throw new Error(`traceOrigin: expected ${input.inField.length} cells, got ${place.length}`);
   }
-  const { machine, state, path } = input;
-  const total = machine.streams.reduce((sum, { share }) => sum + share, 0);
-  const streams = machine.streams.map(
-    (stream) =>
-      [
-        stream.id,
-        new StreamBackward(stream, stream.share / total, machine.millKillFraction, state.streams[stream.id]),
-      ] as const,
-  );
-  // What reaches the tank lies nowhere on the field.
-  const onGround = streams.map(([, stream]) => stream).filter((stream) => stream.exit !== 'tank');
-
-  let clockS = 0;
-  let passed = 0;
-  for (let k = 0; k < segments; k++) {
-    if (k % SEGMENTS_A_TURN === 0) yield [k, 2 * segments];
-    if (drive.passed[k] === 0) continue;
-    const untilS = clockS + path.timeS[k + 1]! - path.timeS[k]!;
-    for (const stream of onGround) stream.pass(clockS, untilS, drive.fed[k] === 1);
-    clockS = untilS;
-    passed++;
-  }
-
-  const segment = new DrivenSegment(input);
-  const under = new WeightsUnder(new PlaceUnder(input, place), segment);
+  const streams = times.map((one) => new StreamWorth(one));
+  const segments = drive.passed.length;
+  const under = new WeightsUnder(input, place);
   /** Worth of a seed that a segment took in; where time stood, of the next that fed. */
   const worth = new Float64Array(segments);
+  let passed = times.length === 0 ? 0 : times[0]!.pieceFrom.length - 1;
   let fedWorth = 0;
   let batchesBack = 0;
   for (let k = segments - 1; k >= 0; k--) {
-    if (k % SEGMENTS_A_TURN === 0) yield [2 * segments - k, 2 * segments];
+    if (k % SEGMENTS_A_TURN === 0) yield [segments - k, segments];
     if (drive.passed[k] === 1) {
-      segment.enter(k);
-      under.enter();
       passed--;
-      for (const stream of onGround) goBack(stream, passed, segment, under);
+      const isNear = under.enter(k);
+      for (const stream of streams) {
+        if (isNear) goBack(stream, passed, under);
+        else stream.goBackFar(passed);
+      }
       if (drive.fed[k] === 1) {
         batchesBack++;
-        fedWorth = onGround.reduce(
-          (sum, stream) => sum + stream.share * stream.batchWorth[stream.batchWorth.length - batchesBack]!,
-          0,
-        );
+        fedWorth = 0;
+        for (const { times: of, batch } of streams) fedWorth += of.share * batch[batch.length - batchesBack]!;
       }
     }
     worth[k] = fedWorth;
@@ -92,21 +72,26 @@ export function* traceOrigin(
     ofStanding: worthOfStanding(input, worth, place),
     ofAboard: Object.fromEntries(
       STREAM_IDS.map((id) => {
-        const stream = streams.find(([other]) => other === id)?.[1];
-        const line = Float64Array.from(stream?.batchWorth.slice(0, stream.aboardBatches) ?? []);
-        return [id, { store: stream?.storeWorth ?? 0, line }];
+        const stream = streams.find((one) => one.times.stream.id === id);
+        const line = new Float64Array(input.state.streams[id].dueStartS.length);
+        if (stream) line.set(stream.batch.subarray(0, stream.times.aboardBatches));
+        return [id, { store: stream?.store ?? 0, line }];
       }),
     ) as SeedOrigin['ofAboard'],
   };
 }
 
-function goBack(stream: StreamBackward, passed: number, segment: DrivenSegment, under: WeightsUnder): void {
-  const exit = stream.exit as 'chaff' | 'straw';
-  const [from, to] = stream.piecesOf(passed);
+/** Through the n-th segment that was passed, which `under` has entered. */
+function goBack(stream: StreamWorth, passed: number, under: WeightsUnder): void {
+  const { stream: of, pieceFrom, pieceLengthS } = stream.times;
+  const exit = of.exit as 'chaff' | 'straw';
+  const { segment } = under;
+  const from = pieceFrom[passed]!;
+  const to = pieceFrom[passed + 1]!;
   const whole = to - from === 1;
   let untilS = segment.durationS;
   for (let piece = to - 1; piece >= from; piece--) {
-    const lengthS = stream.lengthS(piece);
+    const lengthS = pieceLengthS[piece]!;
     const startS = untilS - lengthS;
     const steps = whole ? segment.subSteps : segment.stepsOf(lengthS);
     const weights = whole
@@ -119,6 +104,8 @@ function goBack(stream: StreamBackward, passed: number, segment: DrivenSegment, 
 
 /** Weights of the place under an exit in the sub-steps of a segment; those of the whole segment are kept for the other stream. */
 class WeightsUnder {
+  readonly segment: DrivenSegment;
+  private readonly place: PlaceUnder;
   private room = new Float64Array(64);
   private readonly kept: Record<'chaff' | 'straw', Float64Array> = {
     chaff: new Float64Array(64),
@@ -126,13 +113,17 @@ class WeightsUnder {
   };
   private readonly isKept = { chaff: false, straw: false };
 
-  constructor(
-    private readonly place: PlaceUnder,
-    private readonly segment: DrivenSegment,
-  ) {}
+  constructor(input: MovementInput, place: ArrayLike<number>) {
+    this.segment = new DrivenSegment(input);
+    this.place = new PlaceUnder(input, place);
+  }
 
-  enter(): void {
+  /** @returns false where nothing that leaves in segment k can fall in the place; it is not entered then */
+  enter(k: number): boolean {
+    if (!this.place.isReachedIn(k)) return false;
+    this.segment.enter(k);
     this.isKept.chaff = this.isKept.straw = false;
+    return true;
   }
 
   ofSegment(exit: 'chaff' | 'straw'): Float64Array {
@@ -165,18 +156,22 @@ function worthOfStanding({ owner, cells, machine }: MovementInput, worth: Float6
   const perSide = Math.round(cells.cellM / owner.grid.cellM);
   const sum = new Float64Array(cells.columns * cells.rows);
   const cut = new Int32Array(sum.length);
-  const column0 = Math.round((owner.grid.x0M - cells.x0M) / owner.grid.cellM);
-  const row0 = Math.round((owner.grid.y0M - cells.y0M) / owner.grid.cellM);
-  for (let row = 0; row < owner.grid.rows; row++) {
-    const cellRow = Math.floor((row + row0) / perSide);
-    if (cellRow < 0 || cellRow >= cells.rows) continue;
-    for (let column = 0; column < owner.grid.columns; column++) {
-      const segment = owner.segment[row * owner.grid.columns + column]!;
-      const cellColumn = Math.floor((column + column0) / perSide);
-      if (segment < 0 || cellColumn < 0 || cellColumn >= cells.columns) continue;
-      const cell = cellRow * cells.columns + cellColumn;
-      sum[cell]! += worth[segment]!;
-      cut[cell]!++;
+  const { columns, rows, x0M, y0M, cellM } = owner.grid;
+  const columnOf = cellOfEach(columns, x0M, cellM, cells.x0M, cells.cellM, cells.columns);
+  const rowOf = cellOfEach(rows, y0M, cellM, cells.y0M, cells.cellM, cells.rows);
+  for (let row = 0; row < rows; row++) {
+    if (rowOf[row]! < 0) continue;
+    const cellRow = rowOf[row]! * cells.columns;
+    for (let column = 0; column < columns;) {
+      const segment = owner.segment[row * columns + column]!;
+      const cellColumn = columnOf[column]!;
+      // Sub-cells side by side are mostly one cell's, cut by one segment.
+      const first = column++;
+      while (column < columns && owner.segment[row * columns + column] === segment && columnOf[column] === cellColumn)
+        column++;
+      if (segment < 0 || cellColumn < 0) continue;
+      sum[cellRow + cellColumn]! += (column - first) * worth[segment]!;
+      cut[cellRow + cellColumn]! += column - first;
     }
   }
   const whole = perSide * perSide;

@@ -29,10 +29,15 @@ export async function mapPng(
   const ground = await frameOf(map);
   const widthPx = map.getContainer().clientWidth;
   const ratio = ground.width / widthPx;
-  const footPx = MARGIN_PX * 2 + LINE_PX + BAR_PX + LINE_PX + lines.length * LINE_PX;
   const canvas = document.createElement('canvas');
-  [canvas.width, canvas.height] = [ground.width, ground.height + Math.ceil(footPx * ratio)];
   const context = canvas.getContext('2d')!;
+  context.font = typeOf(false);
+  const widthOf = (text: string) => context.measureText(text).width;
+  const written = lines.flatMap((line) => wrapped(line, widthPx - 2 * MARGIN_PX, widthOf));
+  context.font = typeOf(true);
+  const title = wrapped(key.title, widthPx - scaleWidthPx(scale) - 3 * MARGIN_PX, widthOf);
+  const footPx = MARGIN_PX * 2 + title.length * LINE_PX + BAR_PX + LINE_PX + written.length * LINE_PX;
+  [canvas.width, canvas.height] = [ground.width, ground.height + Math.ceil(footPx * ratio)];
   context.fillStyle = inks.paper;
   context.fillRect(0, 0, canvas.width, canvas.height);
   context.drawImage(ground, 0, 0);
@@ -43,7 +48,7 @@ export async function mapPng(
   context.translate(0, ground.height);
   ground.close();
   context.scale(ratio, ratio);
-  drawFoot(context, widthPx, key, scale, lines, inks);
+  drawFoot(context, widthPx, { ...key, title }, scale, written, inks);
   return new Promise((resolve, reject) =>
     canvas.toBlob((blob) => (blob ? resolve(blob) : reject(new Error('the picture is too large'))), 'image/png'),
   );
@@ -52,6 +57,23 @@ export async function mapPng(
 /** What plays above the map just now. */
 function sheetsOver(map: Map): Iterable<HTMLCanvasElement> {
   return map.getContainer().parentElement!.querySelectorAll<HTMLCanvasElement>('canvas[data-over="map"]');
+}
+
+const typeOf = (bold: boolean): string =>
+  `${bold ? 700 : 400} 13px ${getComputedStyle(document.documentElement).getPropertyValue('--type')}`;
+
+/** Lines no wider than the sheet, broken between words; a word that is wider stands alone. */
+export function wrapped(text: string, mostPx: number, widthOf: (text: string) => number): string[] {
+  const lines: string[] = [];
+  let line = '';
+  for (const word of text.split(' ')) {
+    const longer = line === '' ? word : `${line} ${word}`;
+    if (line !== '' && widthOf(longer) > mostPx) {
+      lines.push(line);
+      line = word;
+    } else line = longer;
+  }
+  return [...lines, line];
 }
 
 /** What is drawn is gone after the frame: it is taken within the frame. */
@@ -65,14 +87,13 @@ function frameOf(map: Map): Promise<ImageBitmap> {
 function drawFoot(
   context: CanvasRenderingContext2D,
   widthPx: number,
-  key: PrintedKey,
+  key: Omit<PrintedKey, 'title'> & { readonly title: readonly string[] },
   scale: ScaleBar,
   lines: readonly string[],
   inks: Inks,
 ): void {
-  const type = getComputedStyle(document.documentElement).getPropertyValue('--type');
   const write = (text: string, x: number, y: number, align: CanvasTextAlign = 'left', bold = false) => {
-    context.font = `${bold ? 700 : 400} 13px ${type}`;
+    context.font = typeOf(bold);
     context.textAlign = align;
     context.fillText(text, x, y);
   };
@@ -83,11 +104,12 @@ function drawFoot(
   context.stroke();
 
   context.fillStyle = inks.ink;
-  const barY = MARGIN_PX + LINE_PX;
-  write(key.title, MARGIN_PX, barY - 7, 'left', true);
+  const barY = MARGIN_PX + key.title.length * LINE_PX;
+  key.title.forEach((line, index) => write(line, MARGIN_PX, MARGIN_PX + (index + 1) * LINE_PX - 7, 'left', true));
   drawScale(context, widthPx - MARGIN_PX, barY, scale, inks, write);
   // Ranks are many and hardly written on; classes have a value between each two.
-  const swatchPx = key.colors.length > 8 ? 26 : 52;
+  const roomPx = widthPx - scaleWidthPx(scale) - 3 * MARGIN_PX - (key.hasUnknown ? UNKNOWN_PX + 80 : 0);
+  const swatchPx = Math.min(key.colors.length > 8 ? 26 : 52, roomPx / key.colors.length);
   let x = MARGIN_PX;
   for (const color of key.colors) {
     context.fillStyle = color;
@@ -103,6 +125,8 @@ function drawFoot(
   }
   lines.forEach((line, index) => write(line, MARGIN_PX, barY + BAR_PX + (index + 2) * LINE_PX));
 }
+
+const scaleWidthPx = (scale: ScaleBar): number => scale.px + 40;
 
 /** Its right end at `right`. */
 function drawScale(

@@ -49,6 +49,8 @@ export interface PicturedTrace {
   readonly ground: MultiPolygon;
   readonly map: MapGrid;
   readonly title: string;
+  /** What it is of and what it rests on, for a picture that leaves the page. */
+  readonly told: readonly string[];
   readonly unitSaid: string;
   /** One value of each class, and what is printed between; the first class is none. */
   readonly classValues: readonly number[];
@@ -217,7 +219,7 @@ export class Picture {
     const { display } = this.desk.farm!;
     const { factor, symbol } = UNITS[shownUnit('count per area', display)];
     const unit = { before: '', after: symbol, factor };
-    const { map, ground, title } = following.shown;
+    const { map, ground, title, told } = following.shown;
     const most = map.values.reduce((a, b) => (b > a ? b : a), 0);
     const least = LEAST_OF_TRACE * most;
     const edges = edgesBelow(most, TRACE_CLASSES, factor);
@@ -228,6 +230,7 @@ export class Picture {
       ground,
       map,
       title,
+      told,
       unitSaid: unitInWords(unit),
       classValues: [0, Math.min(2 * least, edges[0] ?? most), ...edges],
       classEdges: ['', ...edges.map((edge) => shownIn({ ...unit, after: '' }, edge, 2))],

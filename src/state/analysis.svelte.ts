@@ -108,8 +108,13 @@ export class Analysis {
     this.ranked = null;
   }
 
-  ask<K extends QuestionKind>(question: K, ask: AskOf<K>, transfer: Transferable[] = []): Promise<AnswerOf<K>> {
-    return this.core.ask(question, ask, transfer);
+  ask<K extends QuestionKind>(
+    question: K,
+    ask: AskOf<K>,
+    transfer: Transferable[] = [],
+    told?: (progress: Progress) => void,
+  ): Promise<AnswerOf<K>> {
+    return this.core.ask(question, ask, transfer, told);
   }
 
   private begin(on: string, title: string): number {

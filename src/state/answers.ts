@@ -1,4 +1,5 @@
 /** The shapes of what the worker answers, for those who show it. */
+export type { Progress } from '../worker/protocol.ts';
 export type { ShownPath } from '../worker/questions/harvest-path.ts';
 export type { MapGrid, MapQuantity } from '../worker/questions/map-grid.ts';
 export type { ScoutedPlace } from '../worker/questions/scouted-places.ts';

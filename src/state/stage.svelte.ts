@@ -34,7 +34,13 @@ export interface Following {
   press(at: LonLat): void;
   /** Back to the shade. */
   close(): void;
-  readonly shown: { readonly title: string; readonly ground: MultiPolygon; readonly map: MapGrid } | null;
+  readonly shown: {
+    readonly title: string;
+    /** What it is of and what it rests on, for a picture that leaves the page. */
+    readonly told: readonly string[];
+    readonly ground: MultiPolygon;
+    readonly map: MapGrid;
+  } | null;
 }
 
 export interface Scene {

@@ -45,6 +45,7 @@ interface Running {
 }
 
 interface Asked {
+  told(progress: Progress): void;
   give(answer: unknown): void;
   fail(error: Error): void;
 }
@@ -100,11 +101,16 @@ export class CoreClient {
     return this.study((number) => ({ kind: 'resume', number, season }), listener);
   }
 
-  /** A question about the open farm. Rejects only where something in the program went wrong. */
-  ask<K extends QuestionKind>(question: K, ask: AskOf<K>, transfer: Transferable[] = []): Promise<AnswerOf<K>> {
+  /** A question about the open farm. Rejects only where something in the program went wrong. @param told of one whose answer takes long */
+  ask<K extends QuestionKind>(
+    question: K,
+    ask: AskOf<K>,
+    transfer: Transferable[] = [],
+    told: (progress: Progress) => void = () => undefined,
+  ): Promise<AnswerOf<K>> {
     const number = ++this.last;
     return new Promise<AnswerOf<K>>((give, fail) => {
-      this.asked.set(number, { give: (answer) => give(answer as AnswerOf<K>), fail });
+      this.asked.set(number, { told, give: (answer) => give(answer as AnswerOf<K>), fail });
       this.port.postMessage({ kind: 'ask', number, question, ask }, transfer);
     });
   }
@@ -126,6 +132,7 @@ export class CoreClient {
 
   private hear(reply: Reply): void {
     const asked = this.asked.get(reply.number);
+    if (asked && reply.kind === 'progress') return asked.told(reply.progress);
     if (asked) {
       this.asked.delete(reply.number);
       if (reply.kind === 'answer') asked.give(reply.answer);

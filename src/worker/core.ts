@@ -6,6 +6,7 @@ import { keptIn, openKept, openNew, takeOut } from './opening.ts';
 import type { Reply, Request } from './protocol.ts';
 import { type QuestionKind, questions } from './questions.ts';
 import { StudyProgress } from './study-progress.ts';
+import type { Tell } from './tell.ts';
 import { transferablesIn } from './transferables.ts';
 import { driveInTurns, messageTurn, type Turns } from './turns.ts';
 
@@ -176,8 +177,15 @@ function once(work: () => Promise<void>): () => Promise<void> {
 }
 
 async function answer(number: number, kind: QuestionKind, ask: unknown): Promise<void> {
-  const question = questions[kind] as (open: OpenFarm, ask: unknown) => unknown;
-  const given = await question(openFarm(), ask);
+  const question = questions[kind] as (open: OpenFarm, ask: unknown, tell: Tell) => unknown;
+  let said = performance.now();
+  const tell: Tell = (progress) => {
+    const now = performance.now();
+    if (now - said < SAY_EVERY_MS) return;
+    said = now;
+    port.postMessage({ kind: 'progress', number, progress });
+  };
+  const given = await question(openFarm(), ask, tell);
   port.postMessage({ kind: 'answer', number, answer: given }, transferablesIn(given));
 }
 

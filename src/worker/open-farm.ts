@@ -1,5 +1,6 @@
 /** The farm that the worker has open: its document, its attachments and results, and what the last study of it told. */
 import type { FigureBook } from '../../shared/analysis/formula.ts';
+import { KeptDrives } from '../../shared/analysis/kept-drives.ts';
 import { LiveStudy } from '../../shared/analysis/live-study.ts';
 import type { RunnerProgress } from '../../shared/analysis/runner.ts';
 import type { WeedScope } from '../../shared/analysis/quick-look.ts';
@@ -46,6 +47,10 @@ export class OpenFarm {
   keepFiles: () => Promise<void> = () => Promise.resolve();
   /** By field: the numbers of its zones as they were asked for last. */
   readonly zoneFigures = new Map<string, FigureBook>();
+  /** Of the field whose seed was followed last. */
+  readonly drives = new KeptDrives();
+  /** Seed traces asked for: the latest wins. */
+  traces = 0;
   /** Of the order of harvest as it was asked for last, and orders found so far. */
   harvestFigures: FigureBook | null = null;
   readonly solvedOrders = new SolvedOrders();
@@ -162,13 +167,20 @@ export class OpenFarm {
 
   /** Long work of an answer's own, while other questions are heard. */
   async driven<T>(work: Generator<unknown, T, void>): Promise<T> {
-    const value = await driveInTurns(work, {
-      stopped: () => false,
-      onProgress: () => undefined,
-      now: () => performance.now(),
-      turn: this.turn,
-    });
-    return value as T;
+    return (await this.drivenUnless(
+      work,
+      () => false,
+      () => undefined,
+    )) as T;
+  }
+
+  /** The same for work that another question may overtake. @returns null where it was stopped */
+  drivenUnless<P, T>(
+    work: Generator<P, T, void>,
+    stopped: () => boolean,
+    onProgress: (progress: P) => void,
+  ): Promise<T | null> {
+    return driveInTurns(work, { stopped, onProgress, now: () => performance.now(), turn: this.turn });
   }
 
   private async worked(step: StepId, scope: Scope): Promise<unknown> {

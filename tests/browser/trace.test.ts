@@ -1,5 +1,6 @@
 /** The manager presses a place and a patch, and is told where its seed came from and where it went. */
-import { expect, type Page, test } from '@playwright/test';
+import { readFileSync } from 'node:fs';
+import { expect, type Locator, type Page, test } from '@playwright/test';
 import { faults, openSmallFarm, watched } from '../support/browser.ts';
 import { drop } from '../support/dropping.ts';
 import { handsOf } from '../support/hands.ts';
@@ -51,6 +52,22 @@ for (const { name, finger, use } of DESK_AND_PHONE) {
       await expect(part.getByRole('row', { name: /of that, came down on Middle/ })).toBeVisible();
       await expect(page.getByText('Where it came down', { exact: true })).toBeVisible();
       expect(await faults(page)).toEqual([]);
+
+      // The map with its key as a picture, and the numbers as tables, hold what is followed.
+      const saved = async (button: Locator) => {
+        const download = page.waitForEvent('download');
+        await button.click();
+        const file = await download;
+        return { name: file.suggestedFilename(), bytes: readFileSync(await file.path()) };
+      };
+      const picture = await saved(page.getByRole('button', { name: 'Save the map as a picture (PNG)' }));
+      expect(picture.name).toBe('small-farm-west-followed-seed.png');
+      const table = await saved(part.getByRole('button', { name: 'Table as CSV: the followed seed' }));
+      expect(table.name).toContain('West-followed-seed-2026.csv');
+      expect(table.bytes.toString()).toContain('where its seed went');
+      expect(table.bytes.toString()).toContain('Came down on Middle');
+      const cells = await saved(part.getByRole('button', { name: /^Cells as CSV/ }));
+      expect(cells.bytes.toString().split('\r\n').length).toBeGreaterThan(50);
 
       // By the keyboard alone: coordinates as the map tells them, and the list of the thickest deposits.
       const typed = part.getByRole('textbox', { name: 'Latitude, longitude' });

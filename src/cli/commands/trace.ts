@@ -6,6 +6,7 @@ import {
   traceBase,
   type TracedGround,
 } from '../../../shared/analysis/seed-trace.ts';
+import { traceRows } from '../../../shared/analysis/trace-rows.ts';
 import { fieldPatches } from '../../../shared/analysis/field-patches.ts';
 import {
   partWords,
@@ -16,7 +17,9 @@ import {
   traceNotes,
 } from '../../../shared/analysis/trace-words.ts';
 import type { ResultOf } from '../../../shared/analysis/step.ts';
+import { csvText } from '../../../shared/export/csv.ts';
 import type { LonLat, MultiPolygon } from '../../../shared/geometry/types.ts';
+import { traceTable } from '../../../shared/hand-over/trace-table.ts';
 import type { Farm, Field } from '../../../shared/model/farm.ts';
 import { fieldByName, fieldOf, studySeason } from '../../../shared/model/lookups.ts';
 import { formatQuantity } from '../../../shared/units/format.ts';
@@ -36,12 +39,17 @@ export const traceCommand: Command = {
   words: 'FARM FIELD',
   summary: 'where the seed of a place went at harvest, or where the seed that lies on it came from',
   more: 'GROUND is LON,LAT with a radius around it, patch:N (the nth drawn patch of the field, the first is 1) or zone:A (a zone of the field by its letter). --from follows the seed that stood on it to where it landed; --to goes back from the seed that lies on it to where it grew, and to what the machine brought from other fields. All weeds together, whole cells, three cases. Exact: the movement is linear.',
-  examples: ['trace my-farm west --to -93.4996,42.0004 --radius 20', 'trace my-farm west --from patch:1 --json'],
+  examples: [
+    'trace my-farm west --to -93.4996,42.0004 --radius 20',
+    'trace my-farm west --from patch:1 --json',
+    'trace my-farm west --from zone:A --out trace.csv',
+  ],
   options: [
     { name: 'from', value: 'GROUND', help: 'where the seed that stood here went' },
     { name: 'to', value: 'GROUND', help: 'where the seed that lies here came from' },
     { name: 'radius', value: 'M', help: `around the place: 20, 60ft; ${USUAL_RADIUS_M} m if not given` },
     { name: 'season', value: 'YEAR', help: 'else the last one with records' },
+    { name: 'out', value: 'PATH', help: 'file to write: .csv, a row for each part of the seed and each distance' },
   ],
   takes: [2, 2],
   run({ words, options, host, json }) {
@@ -50,8 +58,10 @@ export const traceCommand: Command = {
     const { farm } = store;
     const { result, keep } = resultsOf(host, store);
     const ask = askOf(farm, words[1]!, (name) => options[name]?.[0], result);
-    if (typeof ask === 'string') {
-      host.err(`${ask}\n`);
+    const out = options['out']?.[0];
+    const wrong = out === undefined || /\.csv$/i.test(out) ? null : 'The file to write ends in .csv.';
+    if (typeof ask === 'string' || wrong !== null) {
+      host.err(`${wrong ?? (ask as string)}\n`);
       return 2;
     }
     const base = traceBase(farm, ask, result);
@@ -61,6 +71,7 @@ export const traceCommand: Command = {
     }
     const trace = drive(host, followSeed(base), ([done, total]) => `Following the seed ${percent(done, total)}`);
     keep();
+    if (out !== undefined) host.write(out, new TextEncoder().encode(csvText(tableOf(trace, farm, options))));
     if (json) printJson(host, withoutMap(trace));
     else print(host, trace, farm);
     return (trace.seeds.high ?? 0) > 0 ? 0 : 1;
@@ -139,6 +150,20 @@ function notThere(farm: Farm, { field, ground }: SeedTraceAsk): string {
     value >= Math.min(...corners.map((one) => one[axis])) && value <= Math.max(...corners.map((one) => one[axis]));
   const swapped = within(0, lat) && within(1, lon);
   return `The place ${lon}, ${lat} does not lie on ${name}.${swapped ? ' The other way round it does: the longitude comes first.' : ''}`;
+}
+
+function tableOf(trace: SeedTrace, farm: Farm, options: Readonly<Record<string, readonly string[] | undefined>>) {
+  const { name, season, way, ground } = trace;
+  const given = (options['from'] ?? options['to'])![0]!;
+  const around = 'area' in ground ? '' : `within ${formatQuantity(ground.radiusM, 'length', farm.display, 0)} of `;
+  const head = {
+    fieldName: name,
+    season,
+    ground: `${around}${given}`,
+    asked: way === 'to' ? 'where its seed came from' : 'where its seed went',
+    notes: traceNotes(trace, farm),
+  };
+  return traceTable(traceRows(trace, farm), head, farm.display);
 }
 
 /** The cells are for a map. */

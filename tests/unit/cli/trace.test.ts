@@ -86,6 +86,25 @@ describe('trace --from', () => {
   });
 });
 
+describe('trace --out', () => {
+  test('writes its parts and distances as a table, with what they rest on', () => {
+    const place = at(60, 40);
+    expect(host.run('trace', 'farm', 'west', '--to', place, '--radius', '30ft', '--out', 'west.csv').code).toBe(0);
+    const lines = host.text('west.csv').trimEnd().split('\r\n');
+    const trace = host.json<Told>('trace', 'farm', 'west', '--to', place, '--radius', '30ft');
+    expect(lines).toHaveLength(2 + trace.parts.length + trace.fellOn.length + trace.within.length);
+    expect(lines[0]).toContain('Within (ft)');
+    expect(lines[1]).toContain(`"within 30 ft of ${place}",where its seed came from,whole,All that lies on the ground`);
+    expect(lines.every((line, index) => index === 0 || line.includes('Nobody has measured'))).toBe(true);
+  });
+
+  test('refuses another kind of file before any work', () => {
+    const { code, err } = host.run('trace', 'farm', 'west', '--to', at(60, 40), '--out', 'west.xlsx');
+    expect(code).toBe(2);
+    expect(err).toContain('ends in .csv');
+  });
+});
+
 describe('what the machine brought to the farm', () => {
   const traced = (load: Parameters<typeof sayArrival>[3], cleaned = false) => {
     const farm = documentOf(host, 'farm');

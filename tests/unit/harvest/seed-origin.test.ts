@@ -1,8 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { type MachineState, STREAM_IDS, type StreamId } from '../../../shared/harvest/machine-streams.ts';
-import type { MovementInput } from '../../../shared/harvest/movement-input.ts';
+import { closeLoad } from '../../../shared/harvest/machine-load.ts';
+import { emptyMachine, type MachineState, STREAM_IDS, type StreamId } from '../../../shared/harvest/machine-streams.ts';
+import type { MachineDrive, MovementInput } from '../../../shared/harvest/movement-input.ts';
 import { moveSeed } from '../../../shared/harvest/seed-movement.ts';
 import { type SeedOrigin, traceOrigin } from '../../../shared/harvest/seed-origin.ts';
+import { driveThrough } from '../../../shared/harvest/machine-drive.ts';
 import { sumSeeds } from '../../../shared/harvest/ledger.ts';
 import { stream } from '../../../shared/statistics/random.ts';
 import { run as finished } from '../../support/run.ts';
@@ -106,13 +108,16 @@ function told({ cells, standing, state }: MovementInput, { ofStanding, ofAboard 
   return sumSeeds([...stood, ...STREAM_IDS.flatMap(aboard)]);
 }
 
+const traced = (input: MovementInput, place: ArrayLike<number>): SeedOrigin =>
+  finished(traceOrigin(input, finished(driveThrough(input)), place));
+
 describe('⟨landed(x), y⟩ = ⟨x, origin(y)⟩', () => {
   test.each([1, 2, 3, 4, 5])('of any seed and any place, draw %i', (seed) => {
     const input = twoPasses(seed);
-    const { landed, drive } = finished(moveSeed(input));
+    const { landed } = finished(moveSeed(input));
     const draw = draws(seed + 100);
     const place = landed[0]!.map(() => (draw() < 0.5 ? draw() : 0));
-    const origin = finished(traceOrigin(input, drive, place));
+    const origin = traced(input, place);
     const lies = sumSeeds([...landed[0]!].map((seeds, cell) => seeds * place[cell]!));
     expect(lies).toBeGreaterThan(1e4);
     closeTo(told(input, origin) / lies, 1, LAW);
@@ -120,12 +125,12 @@ describe('⟨landed(x), y⟩ = ⟨x, origin(y)⟩', () => {
 
   test('of one cell, where nearly all of the field does not reach it', () => {
     const input = twoPasses(6);
-    const { landed, drive } = finished(moveSeed(input));
+    const { landed } = finished(moveSeed(input));
     landed[0]!.forEach((seeds, cell) => {
       if (cell % 11 !== 0 || seeds === 0) return;
       const place = new Float64Array(landed[0]!.length);
       place[cell] = 1;
-      closeTo(told(input, finished(traceOrigin(input, drive, place))) / seeds, 1, LAW);
+      closeTo(told(input, traced(input, place)) / seeds, 1, LAW);
     });
   });
 
@@ -133,25 +138,25 @@ describe('⟨landed(x), y⟩ = ⟨x, origin(y)⟩', () => {
     const whole = twoPasses(7, { timesS: 0 });
     const streams = whole.machine.streams.map((one) => ({ ...one, delayS: Math.round(one.delayS) }));
     const input = { ...whole, machine: { ...whole.machine, streams } };
-    const { landed, drive } = finished(moveSeed(input));
+    const { landed } = finished(moveSeed(input));
     const place = landed[0]!.map((_, cell) => (cell % 34 > 10 && cell % 34 < 16 ? 1 : 0));
     const lies = sumSeeds([...landed[0]!].map((seeds, cell) => seeds * place[cell]!));
-    closeTo(told(input, finished(traceOrigin(input, drive, place))) / lies, 1, LAW);
+    closeTo(told(input, traced(input, place)) / lies, 1, LAW);
   });
 });
 
 test('a whole field as the place: each seed is worth what the ledger says lands', () => {
   const input = twoPasses(8);
-  const { ledger, landed, drive } = finished(moveSeed(input));
+  const { ledger, landed } = finished(moveSeed(input));
   const all = new Float64Array(landed[0]!.length).fill(1);
   const { headerLossSeeds, landedByMachineSeeds } = ledger[0]!;
-  closeTo(told(input, finished(traceOrigin(input, drive, all))) / (headerLossSeeds + landedByMachineSeeds), 1, LAW);
+  closeTo(told(input, traced(input, all)) / (headerLossSeeds + landedByMachineSeeds), 1, LAW);
 });
 
 test('a seed that nobody cut is worth nothing, and no seed is worth more than itself', () => {
   const input = twoPasses(9);
-  const { drive, landed } = finished(moveSeed(input));
-  const { ofStanding, ofAboard } = finished(traceOrigin(input, drive, new Float64Array(landed[0]!.length).fill(1)));
+  const { landed } = finished(moveSeed(input));
+  const { ofStanding, ofAboard } = traced(input, new Float64Array(landed[0]!.length).fill(1));
   expect(ofStanding[0]).toBe(0);
   expect(Math.max(...ofStanding)).toBeLessThanOrEqual(1);
   expect(Math.min(...ofStanding)).toBe(0);
@@ -159,10 +164,48 @@ test('a seed that nobody cut is worth nothing, and no seed is worth more than it
   expect(ofAboard.lodged.store).toBeGreaterThan(0);
 });
 
+describe('a drive', () => {
+  test.each([1, 2, 3])('is the same whether seed is laid down or not, draw %i', (seed) => {
+    const input = twoPasses(seed);
+    expect(finished(driveThrough(input)).drive).toEqual(finished(moveSeed(input)).drive);
+  });
+
+  test.each([1, 2, 3, 4])('carries a part of the seed alone as it does beside all of it, draw %i', (seed) => {
+    const input = twoPasses(seed);
+    const [all] = input.standing as [Float64Array];
+    const ground = all.map((perM2, cell) => (cell % 34 > 22 && cell < 136 ? perM2 : 0));
+    const clean = { ...input, state: emptyMachine(2), standing: [all, ground] };
+    const beside = finished(moveSeed(clean));
+    const alone = finished(
+      moveSeed({ ...input, state: emptyMachine(1), standing: [ground], drive: beside.drive, recordLoad: true }),
+    );
+    const whole = beside.standingSeeds[1]!;
+    expect(whole).toBeGreaterThan(0);
+    alone.landed[0]!.forEach((seeds, cell) => closeTo((seeds - beside.landed[1]![cell]!) / whole, 0, LAW));
+    for (const [line, seeds] of Object.entries(beside.ledger[1]!))
+      closeTo((alone.ledger[0]![line as keyof (typeof alone.ledger)[0]] - seeds) / whole, 0, LAW);
+    expect(Math.abs(closeLoad(alone.load!, input.path.count - 1, 0))).toBeLessThan(1e-12);
+  });
+
+  test('of more seed is followed where the seed alone would have stood still', () => {
+    const input = twoPasses(4);
+    const late = input.standing[0]!.map((perM2, cell) => (cell >= 102 ? perM2 : 0));
+    const alone = { ...input, state: emptyMachine(1), standing: [late] };
+    const [own, given] = [finished(driveThrough(alone)).drive, finished(driveThrough(input)).drive];
+    const count = (drive: MachineDrive) => drive.passed.reduce((sum, one) => sum + one, 0);
+    expect(count(own)).toBeLessThan(count(given));
+    const { drive, ledger } = finished(moveSeed({ ...alone, drive: given }));
+    expect(drive).toBe(given);
+    expect(ledger[0]!.landedByMachineSeeds).toBeGreaterThan(0);
+  });
+});
+
 test('refuses a drive of another path, and a place of another size', () => {
   const input = twoPasses(1);
-  const { drive } = finished(moveSeed(input));
+  const times = finished(driveThrough(input));
   const place = new Float64Array(input.inField.length);
-  expect(() => finished(traceOrigin(input, { ...drive, passed: new Uint8Array(3) }, place))).toThrow(/3 segments/);
-  expect(() => finished(traceOrigin(input, drive, place.subarray(1)))).toThrow(/expected 272 cells, got 271/);
+  const short = { ...times.drive, passed: new Uint8Array(3) };
+  expect(() => finished(traceOrigin(input, { ...times, drive: short }, place))).toThrow(/3 segments/);
+  expect(() => finished(moveSeed({ ...input, drive: short }))).toThrow(/3 segments/);
+  expect(() => traced(input, place.subarray(1))).toThrow(/expected 272 cells, got 271/);
 });

@@ -162,4 +162,20 @@ describe('the client of the core', () => {
     says({ kind: 'result', number: 1, study });
     expect(await work.ending).toEqual({ kind: 'result', study });
   });
+
+  it('tells how far a long answer is, to the one who asked for it alone', async () => {
+    const { port, says } = silentWorker();
+    const client = new CoreClient(port);
+    const { heard, listener } = listening();
+    client.resume(null, listener);
+    const told: Progress[] = [];
+    const ask = { field: 'west', season: 2026, way: 'to', ground: { at: [0, 0], radiusM: 9 } } as const;
+    const one = client.ask('seed trace', ask, [], (progress) => void told.push(progress));
+    says({ kind: 'progress', number: 2, progress: progress(4) });
+    says({ kind: 'answer', number: 2, answer: null });
+    says({ kind: 'progress', number: 2, progress: progress(5) });
+    expect(await one).toBeNull();
+    expect(told).toEqual([progress(4)]);
+    expect(heard).toEqual([]);
+  });
 });
