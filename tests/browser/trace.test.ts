@@ -62,7 +62,7 @@ for (const { name, finger, use } of DESK_AND_PHONE) {
       };
       const picture = await saved(page.getByRole('button', { name: 'Save the map as a picture (PNG)' }));
       expect(picture.name).toBe('small-farm-west-followed-seed.png');
-      const table = await saved(part.getByRole('button', { name: 'Table as CSV: the followed seed' }));
+      const table = await saved(part.getByRole('button', { name: /^Table as CSV ?: the followed seed/ }));
       expect(table.name).toContain('West-followed-seed-2026.csv');
       expect(table.bytes.toString()).toContain('where its seed went');
       expect(table.bytes.toString()).toContain('Came down on Middle');
