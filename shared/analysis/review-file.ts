@@ -3,7 +3,7 @@
  * and everything that was told while it was read.
  */
 import { importerFor, readBundle, tableImporterOf, TABLE_KINDS } from '../import/importers.ts';
-import type { Bundle, Importer, ReadFile, ReadingWishes } from '../import/importer.ts';
+import type { Bundle, Importer, LackedValue, ReadFile, ReadingWishes } from '../import/importer.ts';
 import type { Table } from '../import/csv.ts';
 import type { Outcome, Problem } from '../model/problem.ts';
 import type { ColumnReading, FileKind } from '../model/records.ts';
@@ -97,6 +97,8 @@ function askedOfFile(
   isWhole: boolean,
 ): Asked[] {
   if (kind === null && importer?.gives !== undefined) return [];
+  // Fields of a format that holds nothing else: it is always in one system.
+  if (kind === 'boundaries' && importer?.gives !== undefined) return [];
   const asked = askedOf(kind, columns, isWhole);
   // A shapefile of points has a coordinate system; a table of text has degrees.
   const isPoints = !isWhole && bundle.parts.some((one) => /\.shp$/i.test(one.name));
@@ -110,7 +112,7 @@ function kindsOf(
   kind: FileKind | null,
 ): readonly FileKind[] {
   if (table) return TABLE_KINDS;
-  if (kind !== null && SHAPE_KINDS.includes(kind)) return SHAPE_KINDS;
+  if (kind !== null && SHAPE_KINDS.includes(kind)) return importer?.gives === undefined ? SHAPE_KINDS : [];
   const isOtherWork = outcome.problems.some((one) => one.code === 'no-harvest-log');
   return importer?.gives !== undefined && isOtherWork ? [importer.gives] : [];
 }
@@ -147,7 +149,21 @@ function columnsOf(
 ): ColumnChoice[] {
   const wanted = table && kind ? tableImporterOf(kind)?.columns?.(table) : undefined;
   if (table && wanted) return columnChoices(table, wanted, wishes, read?.reading.columns ?? null);
-  return Object.entries(read?.reading.columns ?? {}).map(([id, taken]) => attribute(id, taken));
+  const taken = read?.reading.columns ?? {};
+  const lacks = read?.reading.lacks ?? [];
+  const said = lacks.filter(({ id }) => taken[id]?.by !== 'person');
+  return [
+    ...Object.entries(taken).map(([id, one]) => attribute(id, one, lacks)),
+    ...said.map(({ id, title, quantity }) => ({
+      id,
+      title,
+      quantity,
+      taken: null,
+      units: [],
+      sample: null,
+      values: [],
+    })),
+  ];
 }
 
 const TITLES: Readonly<Record<string, string>> = {
@@ -162,9 +178,18 @@ const TITLES: Readonly<Record<string, string>> = {
 };
 
 /** A feature's attribute (the name of a field, the density or species of a patch), or a logged value of task data. */
-function attribute(id: string, taken: ColumnReading): ColumnChoice {
-  const title = TITLES[id] ?? id;
-  return { id, title, quantity: null, taken, units: [], sample: null, values: [] };
+function attribute(id: string, taken: ColumnReading, lacks: readonly LackedValue[]): ColumnChoice {
+  const lacked = lacks.find((one) => one.id === id);
+  const title = TITLES[id] ?? lacked?.title ?? id;
+  return {
+    id,
+    title,
+    quantity: taken.by === 'person' ? (lacked?.quantity ?? null) : null,
+    taken,
+    units: [],
+    sample: null,
+    values: [],
+  };
 }
 
 function askedOf(kind: FileKind | null, columns: readonly ColumnChoice[], isWhole: boolean): Asked[] {

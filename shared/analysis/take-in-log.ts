@@ -4,7 +4,7 @@
  */
 import { geodesicAreaM2, geodesicDistanceM } from '../geometry/geodesic.ts';
 import type { Bounds, LonLat, MultiPolygon } from '../geometry/types.ts';
-import { fieldsOfRecords, NO_FIELD, partsOfLog } from '../harvest/log-parts.ts';
+import { fieldsOfRecords, NEAR_M, NO_FIELD, partsOfLog, TURN_S } from '../harvest/log-parts.ts';
 import { bareCrop } from '../model/edits/crops.ts';
 import type { Farm, Season } from '../model/farm.ts';
 import { type Problem, problem } from '../model/problem.ts';
@@ -65,6 +65,10 @@ export function takeLog(context: Context, log: HarvestLogRecords): Taken {
   }
   const isPart = parts.length > 0;
   const dated = visits as Dated[];
+  tellTouched(
+    context,
+    found.filter((one) => !of.includes(one)),
+  );
   return visitsOf(context, log, isPart ? withParts(context, log, dated) : dated, isPart);
 }
 
@@ -155,6 +159,26 @@ function isPartOf({ field, records, share }: OnField, log: HarvestLogRecords): b
   return cutM2 >= CUT_FRACTION * geodesicAreaM2(field.boundary as MultiPolygon);
 }
 
+/** Fields with too few records for a harvest of theirs: said, since what was cut there is in no field's harvest. */
+function tellTouched({ incoming, problems }: Context, touched: readonly OnField[]): void {
+  const some = touched.filter((one) => one.records > 0);
+  if (some.length === 0) return;
+  const list = some.slice(0, MOST_NAMED).map(({ field, records }) => `${field.name} (${formatNumber(records, 0)})`);
+  const more = some.length > MOST_NAMED ? ` and ${some.length - MOST_NAMED} more fields` : '';
+  problems.push(
+    problem(
+      'note',
+      'field-touched',
+      `${incoming.name} also has records on ${list.join(', ')}${more}: too few for a harvest there (assumed: under ${FEWEST_RECORDS} records, or under ${100 * PART_FRACTION}% of the log and over less than ${100 * CUT_FRACTION}% of the field).`,
+      {
+        where: { file: incoming.name },
+        hint: 'If a field was cut on that way all the same, bring its records in as a file of their own.',
+      },
+    ),
+  );
+}
+
+const MOST_NAMED = 4;
 const SAMPLE = 2000;
 
 function usualStepM({ count, lon, lat }: HarvestLogRecords): number {
@@ -185,15 +209,30 @@ function withParts({ incoming, problems }: Context, log: HarvestLogRecords, on: 
     on.map((one) => one.field.boundary as MultiPolygon),
   );
   const records = on.map(() => 0);
-  let [outside, working, first] = [0, 0, -1];
+  const within = fieldsOfRecords(
+    log,
+    on.map((one) => one.field.boundary as MultiPolygon),
+  );
+  let [outside, working, first, beside] = [0, 0, -1, 0];
   for (let i = 0; i < log.count; i++) {
     if (of[i] !== NO_FIELD) {
       records[of[i]!]!++;
+      if (within[i] === NO_FIELD) beside++;
       continue;
     }
     outside++;
     if (log.headerDown[i] === 1) working++;
     if (first < 0) first = i;
+  }
+  if (beside > 0) {
+    problems.push(
+      problem(
+        'note',
+        'records-beside-fields',
+        `${formatNumber(beside, 0)} records of ${incoming.name} lie just outside a field and go with it (assumed: up to ${NEAR_M} m from its edge, or on a turn of up to ${TURN_S / 60} min out of it and back).`,
+        { where: { file: incoming.name } },
+      ),
+    );
   }
   if (outside > 0) {
     const row = log.row[first]!;

@@ -2,22 +2,20 @@
  * From a file that was read to the edit that puts it into the document: fields from boundaries, a round from counts, ratings and
  * patches, a visit from a harvest log, crops and sprayings into their seasons. Nothing changes until the edit is applied.
  */
-import { askIfFarFromFarm } from '../import/farm-distance.ts';
-import type { LonLat } from '../geometry/types.ts';
-import { frameOriginOf } from '../geometry/local-frame.ts';
+import { TASK_FIELDS } from '../import/task-data-fields.ts';
 import type { Edit } from '../model/edit.ts';
 import type { Farm, FarmFile } from '../model/farm.ts';
 import { freeId } from '../model/free-id.ts';
-import { fieldByName } from '../model/lookups.ts';
 import { done, type Outcome, problem, refused } from '../model/problem.ts';
-import type { BoundaryRecords, ColumnReading } from '../model/records.ts';
+import type { ColumnReading } from '../model/records.ts';
 import { counted } from '../units/words.ts';
+import { takeBoundaries } from './take-in-boundaries.ts';
 import { takeTrack } from './take-in-track.ts';
 import { takeNotes } from './take-in-notes.ts';
 import { takePatches, takeRatings, takeScouting } from './take-in-round.ts';
 import { takeLog } from './take-in-log.ts';
 import { takeCrops, takeSprayings, takeWeather } from './take-in-season.ts';
-import { boundsOf, type Context, type IncomingFile, type Taken } from './taking.ts';
+import type { Context, IncomingFile, Taken } from './taking.ts';
 
 export type { IncomingFile };
 
@@ -29,7 +27,10 @@ export interface TakenIn {
 }
 
 export function takeIn(farm: Farm, incoming: IncomingFile): Outcome<TakenIn> {
-  const known = farm.files.find((one) => one.sha256 === incoming.sha256);
+  // The task file of a set is read twice: for its fields, and for its logs.
+  const isFields = ({ importer }: { readonly importer: string }) => importer === TASK_FIELDS;
+  const isOfTaskSet = isFields(incoming.read.reading);
+  const known = farm.files.find((one) => one.sha256 === incoming.sha256 && isFields(one.reading) === isOfTaskSet);
   const isNotes = incoming.read.reading.importer === 'field-notes';
   // A picture that is here already is not named twice; parts of two shapefiles may be equal bytes (.prj): each has an id of its own, the attachment is one.
   const isNew = (sha256: string) => !farm.files.some((one) => one.sha256 === sha256);
@@ -41,9 +42,14 @@ export function takeIn(farm: Farm, incoming: IncomingFile): Outcome<TakenIn> {
   const bringsMore = (isNotes || isLog) && incoming.parts.some(isMissing);
   const isKnown = () =>
     refused(
-      problem('warning', 'file-known', `${incoming.name} is already in the farm as ${known!.name}.`, {
-        where: { file: incoming.name },
-      }),
+      problem(
+        isOfTaskSet ? 'note' : 'warning',
+        'file-known',
+        `${incoming.name} is already in the farm as ${known!.name}.`,
+        {
+          where: { file: incoming.name },
+        },
+      ),
     );
   // The same notes or task data once more may bring what was left behind; a log may be of a field that was added since.
   if (known && !bringsMore && !isLog) return isKnown();
@@ -130,52 +136,4 @@ function takeRecords(context: Context): Taken {
     case 'track':
       return takeTrack(context, records);
   }
-}
-
-function takeBoundaries({ farm, incoming, fileId, problems }: Context, { features, bounds }: BoundaryRecords): Taken {
-  if (features.length === 0) {
-    problems.push(
-      problem('error', 'no-fields-in-file', `${incoming.name} holds no field that can be used.`, {
-        where: { file: incoming.name },
-      }),
-    );
-    return null;
-  }
-  const near = farm.fields[0]?.frameOrigin;
-  const far = near ? askIfFarFromFarm(bounds, near as LonLat, incoming.name, farm.display) : null;
-  if (far) problems.push(far);
-  const ids = new Set(farm.fields.map((one) => one.id));
-  const fields = features.map((feature) => {
-    // Two of one name within the file are told by its reader.
-    if (farm.fields.some((one) => fieldByName({ ...farm, fields: [one] }, feature.name) !== null)) {
-      problems.push(
-        problem('warning', 'field-name-twice', `There is already a field named ${feature.name}; both are kept.`, {
-          where: { file: incoming.name, feature: feature.feature },
-          hint: 'Rename one: records are matched to fields by name.',
-        }),
-      );
-    }
-    const id = freeId(slug(feature.name), ids);
-    ids.add(id);
-    return {
-      id,
-      name: feature.name,
-      ours: true,
-      frameOrigin: frameOriginOf(boundsOf(feature.polygon)),
-      boundary: feature.polygon,
-      exclusions: [],
-      from: { file: fileId, feature: feature.feature },
-    };
-  });
-  return { summary: counted(fields.length, 'field'), sets: [{ path: ['fields'], value: [...farm.fields, ...fields] }] };
-}
-
-function slug(name: string): string {
-  const plain = name
-    .normalize('NFKD')
-    .replace(/\p{M}/gu, '')
-    .toLowerCase()
-    .replace(/[^\p{L}\p{N}]+/gu, '-')
-    .replace(/^-+|-+$/g, '');
-  return plain.slice(0, 40) || 'field';
 }

@@ -3,9 +3,9 @@
 /** Zones and summer time move clocks by quarters of an hour, a lost date by a day. */
 const QUARTER_S = 900;
 /** Of a jump from whole quarters, s. *Assumed*. */
-const SLACK_S = 5;
+export const SLACK_S = 5;
 /** As far as a machine comes in a usual step, m. *Assumed*. */
-const STAYED_M = 50;
+export const STAYED_M = 50;
 const HOUR_S = 3600;
 
 export interface ClockJump {

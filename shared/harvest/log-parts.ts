@@ -12,9 +12,9 @@ import type { HarvestLogRecords } from '../model/records.ts';
 /** In no field. */
 export const NO_FIELD = 0xffff;
 /** A record this near to a field's edge belongs to it: two headers, or a turn on the road. *Assumed*. */
-const NEAR_M = 30;
+export const NEAR_M = 30;
 /** A way outside, out of a field and back into it, is a turn up to this. *Assumed*. */
-const TURN_S = 120;
+export const TURN_S = 120;
 const M_PER_DEGREE = 111_195;
 
 type Place = Pick<HarvestLogRecords, 'count' | 'lon' | 'lat'>;

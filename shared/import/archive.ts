@@ -19,7 +19,7 @@ export interface ArchiveLimits {
 
 /** For a file somebody sent. A farm file, which holds years of logs, is opened with wider ones. */
 export const IMPORT_LIMITS: ArchiveLimits = {
-  entries: 200,
+  entries: 20_000,
   totalBytes: 2 ** 30,
   ratio: 200,
   ratioAboveBytes: 10 * 2 ** 20,

@@ -6,7 +6,8 @@ import type { ByteSource } from '../model/records.ts';
 import { isNotesSource } from './field-notes.ts';
 import type { Bundle } from './importer.ts';
 import { isPictureName } from './not-records.ts';
-import { isTaskDataName } from './task-set.ts';
+import { fieldParts } from './task-data-fields.ts';
+import { isTaskDataName, isTimeLogName } from './task-set.ts';
 
 const SHAPEFILE_PART = /\.(shp|shx|dbf|prj|cpg|sbn|sbx|qix|shp\.xml)$/i;
 
@@ -26,7 +27,9 @@ export function groupIntoBundles(sources: readonly ByteSource[]): Bundle[] {
       continue;
     }
     if (isTaskSet && TASK_PART.test(source.name)) {
-      groups.set('task set', [...(groups.get('task set') ?? []), source]);
+      const set = groups.get('task set');
+      if (set) set.push(source);
+      else groups.set('task set', [source]);
       continue;
     }
     const key = SHAPEFILE_PART.test(source.name)
@@ -36,12 +39,19 @@ export function groupIntoBundles(sources: readonly ByteSource[]): Bundle[] {
     if (group && key.startsWith('parts')) group.push(source);
     else groups.set(group ? `${key} ${groups.size}` : key, [source]);
   }
-  return [...groups.values()].map((parts) => {
-    const shp = parts.find((part) => /\.shp$/i.test(part.name));
-    const taskFile = parts.find((part) => TASK_FILE.test(part.name));
-    const main = shp ?? taskFile ?? (parts.includes(notes[0]!) ? notes[0]! : parts[0]!);
-    return { name: main.name, parts };
+  return [...groups].flatMap(([key, parts]) => {
+    // Fields of a set with logs stand for themselves: they can be taken or left without the logs.
+    const ofLogs = key === 'task set' && parts.some((one) => isTimeLogName(one.name));
+    const fields = ofLogs ? fieldParts(parts) : [];
+    return fields.length === 0 ? [bundleOf(parts, notes[0])] : [bundleOf(fields), bundleOf(parts)];
   });
+}
+
+function bundleOf(parts: readonly ByteSource[], notes?: ByteSource): Bundle {
+  const shp = parts.find((part) => /\.shp$/i.test(part.name));
+  const taskFile = parts.find((part) => TASK_FILE.test(part.name));
+  const main = shp ?? taskFile ?? (notes && parts.includes(notes) ? notes : parts[0]!);
+  return { name: main.name, parts };
 }
 
 /** A source and the folder that it lies in ("", "harvest/", "fields.zip/north/"). */
@@ -58,6 +68,10 @@ export function isPictureOfNotes({ folder, source }: PlacedSource, placed: reado
 /** Bundles, never across folders. */
 export function bundlesByFolder(placed: readonly PlacedSource[]): { folder: string; bundle: Bundle }[] {
   const byFolder = new Map<string, ByteSource[]>();
-  for (const { folder, source } of placed) byFolder.set(folder, [...(byFolder.get(folder) ?? []), source]);
+  for (const { folder, source } of placed) {
+    const beside = byFolder.get(folder);
+    if (beside) beside.push(source);
+    else byFolder.set(folder, [source]);
+  }
   return [...byFolder].flatMap(([folder, sources]) => groupIntoBundles(sources).map((bundle) => ({ folder, bundle })));
 }

@@ -26,6 +26,11 @@ export class Growing<A extends Float64Array | Float32Array | Uint32Array | Int32
     return this.values[index]!;
   }
 
+  /** Overwrites from an element on. */
+  put(from: number, values: ArrayLike<number>): void {
+    for (let i = 0; i < values.length; i++) this.values[from + i] = values[i]!;
+  }
+
   /** The values without spare room, which is given back. */
   done(): A {
     if (this.values.length !== this.count) this.values = this.values.slice(0, this.count) as A;

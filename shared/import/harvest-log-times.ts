@@ -1,11 +1,11 @@
 /** The times of a harvest log's rows: as they stand in the file, or made from the order of logging; what was made is told. */
 import { problem, type ProblemList } from '../model/problem.ts';
-import type { TimesMade } from '../model/records.ts';
+import { ASSUMED_SPEED_MS, type TimesMade } from '../model/records.ts';
 import { instantText } from '../units/calendar.ts';
 import { listed } from './columns.ts';
 import type { HarvestLogRows, RowRules } from './harvest-log-rows.ts';
 import type { ReadingWishes } from './importer.ts';
-import { ASSUMED_SPEED_MS, type MadeTimes, makeTimes, startsInNames } from './made-times.ts';
+import { JUMP, type MadeTimes, makeTimes, PAUSE_S, SECOND_STEP_M, startsInNames } from './made-times.ts';
 
 export interface LogTimes {
   readonly timeS: Float64Array;
@@ -54,7 +54,7 @@ export function timesOf(
 const MADE_BY: Readonly<Record<TimesMade, string>> = {
   duration: 'by the seconds each record covers',
   speed: 'by distance over the speed logged',
-  'a second a record': 'one second a record (assumed: its steps are those of a second)',
+  'a second a record': `one second a record (assumed: its steps are those of a second, ${SECOND_STEP_M.least} to ${SECOND_STEP_M.most} m)`,
   distance: `by distance at ${ASSUMED_SPEED_MS} m/s (assumed)`,
 };
 
@@ -68,7 +68,7 @@ function tellMadeTimes(made: MadeTimes, rules: RowRules, file: string, problems:
   }[made.from];
   const pauses =
     made.jumps > 0 && made.by !== 'duration'
-      ? ` ${made.jumps === 1 ? '1 way between rows was' : `${made.jumps} ways between rows were`} not logged: a pause is put there.`
+      ? ` ${made.jumps === 1 ? '1 way between rows was' : `${made.jumps} ways between rows were`} not logged: a pause of ${PAUSE_S} s is put there (assumed of a step over ${JUMP.leastM} m and ${JUMP.usual} times the usual one).`
       : '';
   problems.add(
     problem(

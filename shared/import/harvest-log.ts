@@ -16,6 +16,7 @@ import {
 } from './harvest-log-rules.ts';
 import { timesOf } from './harvest-log-times.ts';
 import type { Bundle, Importer, ReadFile, ReadingWishes } from './importer.ts';
+import { DISORDER } from './made-times.ts';
 import { headTable, kindScore, lacking, openBundle, whyKind } from './table.ts';
 
 const NEEDED = [['lon'], ['lat'], ['time', 'date', 'sequence'], ['flow', 'mass', 'yield', 'yieldVolume', 'moisture']];
@@ -112,7 +113,7 @@ function noRecords(table: Table, rows: number): Problem {
 }
 
 function noOrder(table: Table): Problem {
-  const text = `${table.name} has no time, and its rows do not follow one another on the ground: the order of driving is lost.`;
+  const text = `${table.name} has no time, and its rows do not follow one another on the ground: the order of driving is lost (assumed where the usual step is over ${DISORDER.stepM} m, or over ${100 * DISORDER.jumpFraction}% of the steps are jumps).`;
   return problem('error', 'order-unknown', text, {
     where: { file: table.name },
     hint: 'Export it as it was logged, with times or record numbers. A yield map made of it is no log.',

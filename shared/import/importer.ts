@@ -5,6 +5,7 @@
 import type { Outcome } from '../model/problem.ts';
 import type { ByteSource, ColumnReading, FileKind, Records } from '../model/records.ts';
 import type { WantedColumn } from './columns.ts';
+import type { Quantity } from '../units/units.ts';
 import type { Table } from './csv.ts';
 
 /** One thing to read: a file, or the loose parts of a shapefile (.shp, .dbf, .prj, .shx, .cpg) taken together. */
@@ -45,6 +46,15 @@ export interface Reading {
   /** Data rows or features in the file, and how many of them could not be used (each told as a problem). */
   readonly rows: number;
   readonly unusedRows: number;
+  /** What the file does not say and a person may: one value for all records, as "=17 %". */
+  readonly lacks?: readonly LackedValue[];
+}
+
+export interface LackedValue {
+  /** Key of `ReadingWishes.columns`. */
+  readonly id: string;
+  readonly title: string;
+  readonly quantity: Quantity;
 }
 
 export interface ReadFile {

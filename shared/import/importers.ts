@@ -12,6 +12,7 @@ import { scoutingImporter } from './scouting.ts';
 import { shapefileImporter } from './shapefile.ts';
 import { sprayingsImporter } from './sprayings.ts';
 import { explainUnrelatedTable } from './table.ts';
+import { taskDataFieldsImporter } from './task-data-fields.ts';
 import { taskDataImporter } from './task-data.ts';
 import { unreadFormat } from './unread-formats.ts';
 import { weatherImporter } from './weather.ts';
@@ -21,6 +22,7 @@ export const importers: readonly Importer[] = [
   geojsonImporter,
   shapefileImporter,
   gpxImporter,
+  taskDataFieldsImporter,
   taskDataImporter,
   harvestLogImporter,
   scoutingImporter,
@@ -88,8 +90,9 @@ export function importerFor(bundle: Bundle, wishes: ReadingWishes): Importer | n
 }
 
 function chooseImporter(bundle: Bundle, head: Uint8Array, wishes: ReadingWishes): Importer | null {
-  const own = importers.find((one) => one.gives !== undefined && one.recognize(bundle, head) >= LEAST_CERTAINTY);
-  if (own && (wishes.as === undefined || wishes.as === own.gives)) return own;
+  const isAsked = ({ gives }: Importer) => gives !== undefined && (wishes.as ?? gives) === gives;
+  const own = importers.find((one) => isAsked(one) && one.recognize(bundle, head) >= LEAST_CERTAINTY);
+  if (own) return own;
   const asked = wishes.as === undefined ? null : tableImporterOf(wishes.as);
   if (asked !== null) return asked;
   let best: Importer | null = null;

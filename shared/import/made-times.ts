@@ -2,21 +2,19 @@
  * Times for a log without a clock: from the start of each recording or the day, the order of logging, and what each record covers.
  * They keep order and distance; hours and pauses in them are made, and it says so.
  */
-import type { TimesMade } from '../model/records.ts';
+import { ASSUMED_SPEED_MS, type TimesMade } from '../model/records.ts';
 import { dayAtStart, findDayOrder } from './dates.ts';
 import type { DayOrder } from './dates.ts';
 import type { Numbers } from './growing.ts';
 
-/** A log by distance is taken to have been driven at this speed, m/s. *Assumed*: 4.5 mph. */
-export const ASSUMED_SPEED_MS = 2;
 /** Steps of a record a second lie within these at the speeds of a combine, m. @source methods-season §1.1 (speed limits) */
-const SECOND_STEP_M = { least: 0.5, most: 3.6 };
+export const SECOND_STEP_M = { least: 0.5, most: 3.6 };
 /** Between stretches; longer than any pause that is bridged. *Assumed*. */
-const PAUSE_S = 90;
+export const PAUSE_S = 90;
 /** A step longer than both is a way that was not logged: m, and times the usual step. *Assumed*. */
-const JUMP = { leastM: 10, usual: 4 };
+export const JUMP = { leastM: 10, usual: 4 };
 /** Rows whose neighbours lie further apart than this, or that jump more often, are not in the order of driving. *Assumed*. */
-const DISORDER = { stepM: 20, jumpFraction: 0.3 };
+export const DISORDER = { stepM: 20, jumpFraction: 0.3 };
 const M_PER_DEGREE = 111_195;
 const DAY_S = 86_400;
 

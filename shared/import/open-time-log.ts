@@ -26,6 +26,7 @@ export interface ReadLog {
 export function* openLog(
   log: TimeLogFiles,
   set: TaskSet,
+  hasDensity: boolean,
   total: number,
 ): Generator<readonly [number, number], Outcome<OpenLog>, void> {
   const lost = (code: string, text: string, file: string) =>
@@ -61,7 +62,7 @@ export function* openLog(
       log.records.name,
     );
   }
-  const plan = planLog(layout, set.elements);
+  const plan = planLog(layout, set.elements, hasDensity);
   const isHarvest = layout.values.some((one) => HARVEST_DDIS.includes(one.ddi));
   const [element] = plan.flow?.elements ?? plan.width?.elements ?? layout.values.map((one) => one.element);
   const device = set.elements.get(element ?? '')?.device ?? null;

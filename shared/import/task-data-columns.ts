@@ -68,9 +68,22 @@ export interface LogPlan {
   readonly byVolume: boolean;
 }
 
-export type FlowFrom = 'mass a time' | 'total' | 'dry mass a time' | 'mass an area';
+export type FlowFrom =
+  'mass a time' | 'total' | 'dry mass a time' | 'mass an area' | 'volume a time' | 'total volume' | 'volume an area';
 
-export function planLog(header: TimeLogHeader, elements: ReadonlyMap<string, DeviceElement>): LogPlan {
+/** Where no mass is logged, and how heavy the grain is was said. */
+const BY_VOLUME: readonly (readonly [number, FlowFrom])[] = [
+  [DDI.volumePerTime, 'volume a time'],
+  [DDI.totalVolume, 'total volume'],
+  [DDI.volumePerArea, 'volume an area'],
+];
+
+/** @param hasDensity whether a volume of the grain can be weighed */
+export function planLog(
+  header: TimeLogHeader,
+  elements: ReadonlyMap<string, DeviceElement>,
+  hasDensity = false,
+): LogPlan {
   const choose = (ddi: number) => chooseValues(header.values, ddi, elements);
   const flows: readonly (readonly [number, FlowFrom])[] = [
     [DDI.massPerTime, 'mass a time'],
@@ -78,7 +91,9 @@ export function planLog(header: TimeLogHeader, elements: ReadonlyMap<string, Dev
     [DDI.dryMassPerTime, 'dry mass a time'],
     [DDI.massPerArea, 'mass an area'],
   ];
-  const found = flows.find(([ddi]) => choose(ddi) !== null);
+  const byMass = flows.find(([ddi]) => choose(ddi) !== null);
+  const byVolume = byMass ? undefined : BY_VOLUME.find(([ddi]) => choose(ddi) !== null);
+  const found = byMass ?? (hasDensity ? byVolume : undefined);
   const states = choose(DDI.workState);
   const sections = states?.elements.map((id) => fixedWidthOf(elements.get(id)));
   return {
@@ -92,9 +107,7 @@ export function planLog(header: TimeLogHeader, elements: ReadonlyMap<string, Dev
     states,
     condensed: condensedOf(header.values),
     speed: choose(DDI.speed),
-    byVolume:
-      found === undefined &&
-      (choose(DDI.volumePerTime) ?? choose(DDI.volumePerArea) ?? choose(DDI.totalVolume)) !== null,
+    byVolume: byVolume !== undefined,
   };
 }
 
@@ -184,8 +197,8 @@ export class HeldValues {
     return known ? 0 : null;
   }
 
-  /** m; NaN where it is not known. */
-  widthM(plan: LogPlan): number {
+  /** m; NaN where it is not known. @param isDescribed whether the machine's description may stand for what is not logged */
+  widthM(plan: LogPlan, isDescribed = true): number {
     if (plan.width !== null) {
       const mm = this.sum(plan.width);
       if (mm === mm) return mm / 1000;
@@ -197,6 +210,6 @@ export class HeldValues {
       });
       if (sum > 0) return sum;
     }
-    return plan.fixedWidthM ?? NaN;
+    return isDescribed ? (plan.fixedWidthM ?? NaN) : NaN;
   }
 }

@@ -3,7 +3,9 @@ import { problem, type ProblemList } from '../model/problem.ts';
 import { dayNumberOf } from '../units/calendar.ts';
 import { Growing } from './growing.ts';
 import { isWidth, positionDoubt, WIDEST_M } from './log-limits.ts';
+import { spreadCoarseTimes, stepWords } from './coarse-clock.ts';
 import { HeldValues, type LogPlan } from './task-data-columns.ts';
+import type { SaidValues } from './task-data-said.ts';
 import type { TimeLogHeader } from './time-log-header.ts';
 import type { TimeLogRecord } from './time-log-records.ts';
 
@@ -12,10 +14,11 @@ const FIRST_DAY = dayNumberOf(1980, 1, 1);
 /** Raw positions in a degree. */
 const PER_DEGREE = 1e7;
 const MICRO = 1e-6;
+const M3_A_LITER = 1e-3;
 /** Raw positions that stand for none. @source iso11783/README.md §5, from memory */
 const NO_POSITION: ReadonlySet<number> = new Set([0x7fffffff, -1]);
 /** A total that grew over a longer silence belongs to the last step of it: the machine stood or turned. *Assumed*. */
-const TOTAL_SPREAD_S = 10;
+export const TOTAL_SPREAD_S = 10;
 const M_PER_DEGREE = 111_195;
 
 /** The columns of a whole set; they grow log by log. */
@@ -35,6 +38,9 @@ export class TaskDataColumns {
   unusedRows = 0;
   /** Records used whose header state is not known. */
   stateless = 0;
+  /** Records that log none of it, and take what a person said. */
+  saidMoisture = 0;
+  saidWidth = 0;
 }
 
 export class TaskDataLog {
@@ -52,6 +58,7 @@ export class TaskDataLog {
       readonly plan: LogPlan;
       readonly machine: number;
     },
+    private readonly said: SaidValues,
     private readonly utcOffsetMinutes: number,
     private readonly problems: ProblemList,
   ) {
@@ -72,9 +79,9 @@ export class TaskDataLog {
     columns.lat.push(record.north / PER_DEGREE);
     columns.row.push(columns.rows);
     columns.machine.push(this.log.machine);
-    const moisture = this.share(plan.moisture === null ? NaN : held.first(plan.moisture) * MICRO);
+    const moisture = this.moistureOf(plan.moisture === null ? NaN : held.first(plan.moisture) * MICRO);
     columns.moisture.push(moisture);
-    columns.swath.push(this.width(held.widthM(plan)));
+    columns.swath.push(this.widthOf(held.widthM(plan, this.said.swathM === null)));
     columns.speed.push(plan.speed === null ? NaN : Math.abs(held.first(plan.speed)) / 1000);
     const down = held.isDown(plan);
     if (down === null) columns.stateless++;
@@ -84,9 +91,10 @@ export class TaskDataLog {
 
   /** Flows of the log, which need the records after. Call once, behind the last record. */
   close(): void {
+    this.spreadTimes();
     const from = this.plan()?.from;
-    if (from === 'total') this.fromTotals();
-    else if (from === 'mass an area') this.fromArea();
+    if (from === 'total' || from === 'total volume') this.fromTotals();
+    else if (from === 'mass an area' || from === 'volume an area') this.fromArea();
     else for (let i = 0; i < this.raw.count; i++) this.columns.flow.push(this.raw.at(i));
   }
 
@@ -99,10 +107,29 @@ export class TaskDataLog {
     const { flow, referenceMoisture } = this.log.plan;
     if (flow === null) return NaN;
     const value = this.held.sum(flow);
+    const kgM3 = this.said.densityKgM3 ?? NaN;
     if (flow.from === 'total') return value;
+    if (flow.from === 'total volume') return value * M3_A_LITER * kgM3;
+    if (flow.from === 'volume a time' || flow.from === 'volume an area') return value * MICRO * kgM3;
     if (flow.from !== 'dry mass a time') return value * MICRO;
     const reference = referenceMoisture === null ? NaN : this.held.first(referenceMoisture) * MICRO;
     return (value * MICRO * (1 - reference)) / (1 - moisture);
+  }
+
+  /** A clock coarser than the log: times within its step by the order of the records. */
+  private spreadTimes(): void {
+    const { timeS } = this.columns;
+    const count = this.raw.count;
+    const spread = spreadCoarseTimes(Float64Array.from({ length: count }, (_, i) => timeS.at(this.from + i)));
+    if (!spread) return;
+    timeS.put(this.from, spread.timeS);
+    const text = `${this.log.name}: its clock gives ${stepWords(spread.stepS)}, up to ${spread.most} records each: they are spread over the step in the order in which they were logged.`;
+    this.problems.add(
+      problem('warning', 'clock-coarse', text, {
+        where: { file: this.log.file },
+        hint: 'Order and distance hold; speeds and the delay of the grain are as good as that.',
+      }),
+    );
   }
 
   private fromTotals(): void {
@@ -161,6 +188,24 @@ export class TaskDataLog {
   /** "Record 9363 (512 of TLG00003)" */
   private placeOf(row: number): string {
     return `Record ${row} (${row - this.rowsBefore} of ${this.log.name})`;
+  }
+
+  /** As logged, else what a person said; what a person said is in its range. */
+  private moistureOf(logged: number): number {
+    const moisture = this.share(logged);
+    const { moistureFraction } = this.said;
+    if (moisture === moisture || moistureFraction === null) return moisture;
+    this.columns.saidMoisture++;
+    return moistureFraction;
+  }
+
+  /** What a person said goes before the machine's description. */
+  private widthOf(logged: number): number {
+    const widthM = this.width(logged);
+    const { swathM } = this.said;
+    if (widthM === widthM || swathM === null) return widthM;
+    this.columns.saidWidth++;
+    return swathM;
   }
 
   private share(moisture: number): number {

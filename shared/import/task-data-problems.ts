@@ -4,7 +4,8 @@ import { instantText } from '../units/calendar.ts';
 import type { ReadingWishes } from './importer.ts';
 import type { OpenLog, ReadLog } from './open-time-log.ts';
 import { DDI, ddiText, type LogPlan } from './task-data-columns.ts';
-import type { TaskDataColumns } from './task-data-log.ts';
+import { type TaskDataColumns, TOTAL_SPREAD_S } from './task-data-log.ts';
+import type { Said } from './task-data-said.ts';
 import type { TaskSet } from './task-set.ts';
 import type { TimeLogEnd } from './time-log-records.ts';
 
@@ -68,6 +69,7 @@ export function tellSet(
   read: readonly ReadLog[],
   columns: TaskDataColumns,
   set: TaskSet,
+  said: Said,
   wishes: ReadingWishes,
   file: string,
   problems: ProblemList,
@@ -97,38 +99,66 @@ export function tellSet(
   const fixed = widthless.filter((name) =>
     read.some((one) => one.log.name === name && one.log.plan.fixedWidthM !== null),
   );
-  if (fixed.length > 0) {
+  if (columns.saidWidth > 0)
+    note(
+      'width-said',
+      `${columns.saidWidth} records log no cut width: ${saidText(said, 'swath')} is taken, as you said.`,
+    );
+  else if (fixed.length > 0) {
     const { fixedWidthM } = read.find((one) => one.log.name === fixed[0])!.log.plan;
     note(
       'width-from-description',
       `${fixed.join(', ')}: no width is logged; the machine's description gives ${fixedWidthM!.toFixed(2)} m.`,
     );
   }
-  if (widthless.length > fixed.length)
-    note('no-width', 'The log has no cut width: the header width of the machine is used.');
+  if (columns.saidWidth === 0 && widthless.length > fixed.length)
+    note(
+      'no-width',
+      'The log has no cut width: the header width of the machine is used.',
+      'Or say one width for all records (swath: "=30 ft").',
+    );
   const dry = all((plan) => plan.moisture === null && plan.flow !== null);
-  if (dry.length > 0)
+  if (columns.saidMoisture > 0)
+    note(
+      'moisture-said',
+      `${columns.saidMoisture} records log no moisture: ${saidText(said, 'moisture')} is taken, as you said.`,
+    );
+  else if (dry.length > 0)
     note(
       'no-moisture',
       `${dry.join(', ')}: no moisture is logged; the grain is taken to be as moist as the crop is traded.`,
+      'Or say one moisture for all records (moisture: "=17 %").',
     );
-  for (const { log } of read) tellFlow(log, note);
+  for (const { log } of read) tellFlow(log, said, note);
   tellOverlap(read, columns, note);
   tellOffsets(read, set, note);
 }
 
 type Note = (code: string, text: string, hint?: string, level?: Problem['level']) => void;
 
-function tellFlow({ name, plan }: OpenLog, note: Note): void {
+const saidText = ({ readings }: Said, id: string): string => readings[id]?.column.replace(/^=\s*/, '') ?? '';
+
+/** What nobody has to know by heart: where growth over a silence goes. */
+const SILENCE_TOLD = `What it grew over a silence of more than ${TOTAL_SPREAD_S} s counts as the last record's (assumed).`;
+
+function tellFlow({ name, plan }: OpenLog, said: Said, note: Note): void {
   if (plan.flow === null) {
     const text = plan.byVolume
       ? `${name} gives the yield by volume alone: mass flow is not known.`
       : `${name} gives no mass of grain: path and ground cut are known, yield is not.`;
-    note('flow-missing', text, 'Paths and seed movement work without it; a yield map does not.', 'warning');
+    const how = plan.byVolume ? 'Say how heavy the grain is (density: "=56 lb/bu"), and its mass is known. ' : '';
+    note('flow-missing', text, `${how}Paths and seed movement work without it; a yield map does not.`, 'warning');
+  } else if (plan.byVolume) {
+    const silence = plan.flow.from === 'total volume' ? ` ${SILENCE_TOLD}` : '';
+    note(
+      'flow-from-volume',
+      `${name}: mass flow is the volume logged (${ddiText(plan.flow.ddi)}) × ${saidText(said, 'density')}, as you said.${silence}`,
+      'The weight of a volume differs from field to field by some per cent: a scale total corrects it.',
+    );
   } else if (plan.flow.from === 'total')
     note(
       'flow-from-total',
-      `${name}: mass flow is the growth of the total mass (${ddiText(plan.flow.ddi)}) over time.`,
+      `${name}: mass flow is the growth of the total mass (${ddiText(plan.flow.ddi)}) over time. ${SILENCE_TOLD}`,
     );
   else if (plan.flow.from === 'mass an area')
     note('flow-from-yield', `${name}: mass flow is yield (${ddiText(plan.flow.ddi)}) × width × speed.`);

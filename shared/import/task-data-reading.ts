@@ -2,8 +2,11 @@
 import { problem, type ProblemList } from '../model/problem.ts';
 import type { ColumnReading } from '../model/records.ts';
 import { cropIdOf } from './crop-names.ts';
+import type { LackedValue } from './importer.ts';
 import type { ReadLog } from './open-time-log.ts';
 import { DDI, ddiText, type LogPlan } from './task-data-columns.ts';
+import type { TaskDataColumns } from './task-data-log.ts';
+import { type Said, SAYABLE } from './task-data-said.ts';
 import type { TaskSet } from './task-set.ts';
 
 export function whyText(set: TaskSet, read: readonly ReadLog[]): string {
@@ -44,11 +47,46 @@ export function columnsTold(read: readonly ReadLog[], set: TaskSet): Record<stri
   return told;
 }
 
+/** What a person said, where any record took it; beside what is logged, it is said of the others. */
+export function saidTold(
+  { readings }: Said,
+  { saidMoisture, saidWidth }: TaskDataColumns,
+  read: readonly ReadLog[],
+): Record<string, ColumnReading> {
+  const isUsed = {
+    moisture: saidMoisture > 0,
+    swath: saidWidth > 0,
+    density: read.some(({ log }) => log.plan.byVolume),
+  };
+  return Object.fromEntries(Object.entries(readings).filter(([id]) => isUsed[id as keyof typeof isUsed]));
+}
+
+/** What is not logged at all, or not by every record, so that one value may be said of it. */
+export function lackedBy(
+  { moisture, swath, saidMoisture, saidWidth }: TaskDataColumns,
+  read: readonly ReadLog[],
+): readonly LackedValue[] {
+  const holdsNone = (values: { readonly count: number; at(index: number): number }) => {
+    for (let i = 0; i < values.count; i++) if (Number.isNaN(values.at(i))) return true;
+    return false;
+  };
+  const isDescribed = read.some(({ log: { plan } }) => plan.width === null && plan.sectionWidthsM === null);
+  const lacks = {
+    moisture: saidMoisture > 0 || holdsNone(moisture),
+    swath: saidWidth > 0 || isDescribed || holdsNone(swath),
+    density: read.some(({ log }) => log.plan.byVolume),
+  };
+  return SAYABLE.filter(({ id }) => lacks[id]).map(({ id, title, quantity }) => ({ id, title, quantity }));
+}
+
 const MEANINGS: Readonly<Record<number, string>> = {
   [DDI.massPerTime]: 'mass per time yield',
   [DDI.totalMass]: 'yield total mass',
   [DDI.dryMassPerTime]: 'dry mass per time yield',
   [DDI.massPerArea]: 'mass per area yield',
+  [DDI.volumePerTime]: 'volume per time yield',
+  [DDI.totalVolume]: 'yield total volume',
+  [DDI.volumePerArea]: 'volume per area yield',
   [DDI.moisture]: 'crop moisture',
   [DDI.workingWidth]: 'actual working width',
   [DDI.workState]: 'actual work state',

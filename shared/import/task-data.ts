@@ -10,7 +10,8 @@ import type { Bundle, Importer, ReadFile, ReadingWishes } from './importer.ts';
 import { type OpenLog, openLog, type ReadLog } from './open-time-log.ts';
 import { TaskDataColumns, TaskDataLog } from './task-data-log.ts';
 import { noHarvest, noRecords, noTimeLogs, otherWork, tellEnd, tellSet } from './task-data-problems.ts';
-import { columnsTold, cropOf, whyText } from './task-data-reading.ts';
+import { columnsTold, cropOf, lackedBy, saidTold, whyText } from './task-data-reading.ts';
+import { readSaid } from './task-data-said.ts';
 import { isTaskDataName, readTaskSet, type TaskSet } from './task-set.ts';
 import { readTimeLog, type TimeLogEnd, type TimeLogRecord } from './time-log-records.ts';
 
@@ -40,9 +41,11 @@ function* readTaskData(bundle: Bundle, wishes: ReadingWishes): Reading<Outcome<R
   problems.addAll(set.problems);
   if (set.logs.length === 0) return refused(...problems.list(), noTimeLogs(bundle.name, set));
 
+  const said = readSaid(wishes, bundle.name);
+  problems.addAll(said.problems);
   const open: OpenLog[] = [];
   for (const log of set.logs) {
-    const opened = yield* openLog(log, set, total);
+    const opened = yield* openLog(log, set, said.values.densityKgM3 !== null, total);
     problems.addAll(opened.problems);
     if (opened.ok) open.push(opened.value);
   }
@@ -57,6 +60,7 @@ function* readTaskData(bundle: Bundle, wishes: ReadingWishes): Reading<Outcome<R
     const reader = new TaskDataLog(
       columns,
       { name: log.name, file: bundle.name, header: log.layout, plan: log.plan, machine },
+      said.values,
       wishes.utcOffsetMinutes ?? 0,
       problems,
     );
@@ -78,7 +82,7 @@ function* readTaskData(bundle: Bundle, wishes: ReadingWishes): Reading<Outcome<R
       open.length > 0 && read.length === 0 ? noHarvest(bundle.name, open) : noRecords(bundle.name, columns.rows);
     return refused(...problems.list(), none);
   }
-  tellSet(read, columns, set, wishes, bundle.name, problems);
+  tellSet(read, columns, set, said, wishes, bundle.name, problems);
   return done(
     {
       reading: {
@@ -87,9 +91,10 @@ function* readTaskData(bundle: Bundle, wishes: ReadingWishes): Reading<Outcome<R
         why: whyText(set, read),
         crs: 'WGS 84 (task data is always in it)',
         ...(wishes.utcOffsetMinutes === undefined ? {} : { utcOffsetMinutes: wishes.utcOffsetMinutes }),
-        columns: columnsTold(read, set),
+        columns: { ...columnsTold(read, set), ...saidTold(said, columns, read) },
         rows: columns.rows,
         unusedRows: columns.unusedRows,
+        lacks: lackedBy(columns, read),
       },
       records: harvestLogOf(columns, cropOf(read, bundle.name, problems), devices.length > 1),
     },

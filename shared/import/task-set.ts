@@ -17,6 +17,10 @@ export function isTaskDataName(name: string): boolean {
   return TASK_FILE.test(name) || TIME_LOG.test(name);
 }
 
+export function isTimeLogName(name: string): boolean {
+  return TIME_LOG.test(name);
+}
+
 /** A part of a machine: the machine itself, a function (a header), a section, a connector, a receiver. */
 export interface DeviceElement {
   /** "DET-1" */
@@ -55,18 +59,39 @@ export interface TaskSet {
   readonly problems: readonly Problem[];
 }
 
-/** Yields bytes read. */
-export function* readTaskSet(parts: readonly ByteSource[]): Generator<number, TaskSet, void> {
+/** The task file and the outer parts that it names, as elements. */
+export interface TaskRoots {
+  /** null where the task file is missing or broken. */
+  readonly root: XmlElement | null;
+  /** With the parts outside of it. */
+  readonly roots: readonly XmlElement[];
+  readonly problems: readonly Problem[];
+}
+
+/** Yields bytes read. @param isWanted of the outer parts by their name: others are not looked for */
+export function* readTaskRoots(
+  parts: readonly ByteSource[],
+  isWanted: (part: string) => boolean = () => true,
+): Generator<number, TaskRoots, void> {
   const problems: Problem[] = [];
   const byName = new Map(parts.map((one) => [one.name.toUpperCase(), one]));
   const main = parts.find((one) => TASK_FILE.test(one.name));
   const root = main ? yield* rootOf(main, problems) : null;
+  const roots = root ? [root, ...(yield* outerParts(root, byName, isWanted, problems))] : [];
+  return { root, roots, problems };
+}
+
+/** Yields bytes read. */
+export function* readTaskSet(parts: readonly ByteSource[]): Generator<number, TaskSet, void> {
+  const { root, roots, problems: told } = yield* readTaskRoots(parts);
+  const problems = [...told];
+  const byName = new Map(parts.map((one) => [one.name.toUpperCase(), one]));
+  const main = parts.find((one) => TASK_FILE.test(one.name));
   if (!main) {
     const text = 'TASKDATA.XML is missing: the logs are read without their tasks, fields and machines.';
     const hint = 'Bring in the whole folder, if it is there.';
     problems.push(problem('warning', 'task-file-missing', text, { where: { file: parts[0]!.name }, hint }));
   }
-  const roots = root ? [root, ...(yield* outerParts(root, byName, problems))] : [];
   const all = (name: string) => roots.flatMap((one) => [...childrenOf(one, name)]);
 
   const names = (kind: string, attribute: string) =>
@@ -135,11 +160,13 @@ function* rootOf(source: ByteSource, problems: Problem[]): Generator<number, Xml
 function* outerParts(
   root: XmlElement,
   byName: ReadonlyMap<string, ByteSource>,
+  isWanted: (part: string) => boolean,
   problems: Problem[],
 ): Generator<number, XmlElement[], void> {
   const roots: XmlElement[] = [];
   for (const one of childrenOf(root, 'XFR')) {
     const name = one.getAttribute('A') ?? '';
+    if (!isWanted(name)) continue;
     const source = byName.get(`${name.toUpperCase()}.XML`);
     const lost = PART_HOLDS[name.slice(0, 3).toUpperCase()] ?? 'a part of the set';
     if (!source) {

@@ -58,6 +58,9 @@ export interface BoundaryRecords {
  */
 export type TimesMade = 'duration' | 'speed' | 'a second a record' | 'distance';
 
+/** A log by distance is taken to have been driven at this speed, m/s. *Assumed*: 4.5 mph. */
+export const ASSUMED_SPEED_MS = 2;
+
 /** A 1 Hz (or slower) log. All arrays have `count` elements, in file order. */
 export interface HarvestLogRecords {
   readonly kind: 'harvest log';

@@ -21,6 +21,7 @@ const SHOWN: Readonly<Record<Quantity, Readonly<Record<Display, UnitId>>>> = {
   temperature: { us: 'F', metric: 'C' },
   angle: { us: 'deg', metric: 'deg' },
   'mass per area': { us: 'lb/ac', metric: 'kg/ha' },
+  'mass per volume': { us: 'lb/bu', metric: 'kg/hL' },
   'volume per area': { us: 'gal/ac', metric: 'L/ha' },
   count: { us: 'plants', metric: 'plants' },
   'count per area': { us: 'per ft2', metric: 'per m2' },

@@ -16,6 +16,7 @@ export type Quantity =
   | 'temperature'
   | 'angle'
   | 'mass per area'
+  | 'mass per volume'
   | 'volume per area'
   | 'count'
   | 'count per area'
@@ -38,6 +39,8 @@ interface Unit {
 
 const FOOT = 0.3048;
 const INCH = 0.0254;
+/** Winchester bushel, m³. @source NIST Handbook 44, appendix C (2150.42 in³; memory) */
+const BUSHEL = 2150.42 * INCH ** 3;
 const POUND = 0.45359237;
 const ACRE = 43560 * FOOT * FOOT;
 const GALLON = 231 * INCH ** 3;
@@ -99,6 +102,10 @@ export const UNITS = {
   'US ton/ac': { quantity: 'mass per area', factor: (2000 * POUND) / (ACRE / 10_000), symbol: 'US ton/ac' },
   'bu/ac 56 lb': { quantity: 'mass per area', factor: (56 * POUND) / (ACRE / 10_000), symbol: 'bu/ac (56 lb)' },
   'bu/ac 60 lb': { quantity: 'mass per area', factor: (60 * POUND) / (ACRE / 10_000), symbol: 'bu/ac (60 lb)' },
+  'kg/m3': { quantity: 'mass per volume', factor: 1, symbol: 'kg/m³' },
+  'kg/hL': { quantity: 'mass per volume', factor: 10, symbol: 'kg/hL' },
+  'kg/L': { quantity: 'mass per volume', factor: 1000, symbol: 'kg/L' },
+  'lb/bu': { quantity: 'mass per volume', factor: POUND / BUSHEL, symbol: 'lb/bu' },
   'L/ha': { quantity: 'volume per area', factor: 1, symbol: 'L/ha' },
   'mL/ha': { quantity: 'volume per area', factor: 0.001, symbol: 'mL/ha' },
   'gal/ac': { quantity: 'volume per area', factor: (GALLON * 1000) / (ACRE / 10_000), symbol: 'gal/ac' },

@@ -16,7 +16,7 @@ interface Settings {
 export const recordsStep = defineStep<Settings, ReadFile>({
   id: 'records',
   title: 'Reading records',
-  version: 1,
+  version: 2,
   per: ['file'],
   key: 'inputs',
   settings(farm, scope) {
