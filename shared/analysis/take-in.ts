@@ -67,7 +67,9 @@ export function takeIn(farm: Farm, incoming: IncomingFile): Outcome<TakenIn> {
   const context: Context = { farm, incoming, fileId, parts, problems: [] };
   const taken = takeRecords(context) ?? (known && bringsMore && isLog ? moreParts(parts.length) : null);
   if (!taken)
-    return known && isLog && context.problems.length === 0 ? isKnown() : { ok: false, problems: context.problems };
+    return known && isLog && context.problems.every((one) => one.level === 'note')
+      ? isKnown()
+      : { ok: false, problems: context.problems };
   const { reading } = incoming.read;
   const file: FarmFile = {
     id: fileId,

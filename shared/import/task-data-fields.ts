@@ -45,9 +45,9 @@ export const taskDataFieldsImporter: Importer = {
   },
 };
 
-/** The files of a set that its fields stand in, or none where no field of it has an outline. */
+/** The files of a set without its logs, or none where no field of it has an outline. */
 export function fieldParts(parts: readonly ByteSource[]): readonly ByteSource[] {
-  const of = parts.filter((one) => /^(taskdata|pfd\d{5})\.xml$/i.test(one.name));
+  const of = parts.filter((one) => /\.xml$/i.test(one.name) && !isTimeLogName(one.name));
   return holdsFieldOutlines(of) ? of : [];
 }
 
@@ -84,7 +84,7 @@ function* readTaskFields(
   wishes: ReadingWishes,
 ): Generator<readonly [number, number], Outcome<ReadFile>, void> {
   const total = bundle.parts.reduce((sum, one) => sum + one.size, 0);
-  const reading = readTaskRoots(bundle.parts, (part) => /^PFD/i.test(part));
+  const reading = readTaskRoots(bundle.parts);
   let turn = reading.next();
   while (!turn.done) {
     yield [Math.min(turn.value, total) / 2, total];
@@ -103,12 +103,25 @@ function* readTaskFields(
     wishes: { ...wishes, as: 'boundaries' },
     bytes: total,
   });
-  const told = [...problems, ...otherPolygons(found, bundle.name), ...outcome.problems];
+  const told = [...problems, ...otherPolygons(found, bundle.name), aboutLogs(roots, bundle.name), ...outcome.problems];
   if (!outcome.ok) return refused(...told);
   const { reading: how, records } = outcome.value;
   const areas = records.kind === 'boundaries' ? areasThatDiffer(found, records.features, bundle.name) : [];
   const why = `${how.unusedRows === 0 ? '' : `${how.rows - how.unusedRows} of `}${how.rows} field${how.rows === 1 ? '' : 's'} of a task set, with the outline and the name that the terminal has.`;
   return { ok: true, value: { reading: { ...how, why }, records }, problems: [...told, ...areas] };
+}
+
+/** Fields are read without logs; whether there should be any is said all the same. */
+function aboutLogs(roots: readonly XmlElement[], file: string): Problem {
+  const tasks = roots.flatMap((root) => [...childrenOf(root, 'TSK')]);
+  const named = tasks.flatMap((task) => [...childrenOf(task, 'TLG')]).length;
+  const where = { file };
+  if (named > 0) {
+    const text = `Its tasks name ${named} time log${named === 1 ? '' : 's'}: these are read for themselves, from the files beside it.`;
+    return problem('note', 'logs-beside', text, { where, hint: 'Bring in the whole folder, if they are not there.' });
+  }
+  const text = `${file} has no time log: nothing was recorded. The outlines of its fields are read, and nothing else of it.`;
+  return problem('note', 'no-time-logs', text, { where });
 }
 
 function noFields(file: string): Problem {

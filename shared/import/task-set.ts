@@ -68,16 +68,13 @@ export interface TaskRoots {
   readonly problems: readonly Problem[];
 }
 
-/** Yields bytes read. @param isWanted of the outer parts by their name: others are not looked for */
-export function* readTaskRoots(
-  parts: readonly ByteSource[],
-  isWanted: (part: string) => boolean = () => true,
-): Generator<number, TaskRoots, void> {
+/** Yields bytes read. */
+export function* readTaskRoots(parts: readonly ByteSource[]): Generator<number, TaskRoots, void> {
   const problems: Problem[] = [];
   const byName = new Map(parts.map((one) => [one.name.toUpperCase(), one]));
   const main = parts.find((one) => TASK_FILE.test(one.name));
   const root = main ? yield* rootOf(main, problems) : null;
-  const roots = root ? [root, ...(yield* outerParts(root, byName, isWanted, problems))] : [];
+  const roots = root ? [root, ...(yield* outerParts(root, byName, problems))] : [];
   return { root, roots, problems };
 }
 
@@ -160,13 +157,11 @@ function* rootOf(source: ByteSource, problems: Problem[]): Generator<number, Xml
 function* outerParts(
   root: XmlElement,
   byName: ReadonlyMap<string, ByteSource>,
-  isWanted: (part: string) => boolean,
   problems: Problem[],
 ): Generator<number, XmlElement[], void> {
   const roots: XmlElement[] = [];
   for (const one of childrenOf(root, 'XFR')) {
     const name = one.getAttribute('A') ?? '';
-    if (!isWanted(name)) continue;
     const source = byName.get(`${name.toUpperCase()}.XML`);
     const lost = PART_HOLDS[name.slice(0, 3).toUpperCase()] ?? 'a part of the set';
     if (!source) {

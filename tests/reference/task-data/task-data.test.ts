@@ -7,17 +7,17 @@ import { readBundle } from '../../../shared/import/importers.ts';
 import { readTimeLogHeader } from '../../../shared/import/time-log-header.ts';
 import { readTimeLog, type TimeLogEnd } from '../../../shared/import/time-log-records.ts';
 import { instantText } from '../../../shared/units/calendar.ts';
-import { sourceOf } from '../../support/bundle.ts';
+import { boundariesIn, sourceOf } from '../../support/bundle.ts';
 import { closeTo } from '../../support/close-to.ts';
 import { codes, drive, recordsOf, told } from '../../support/import-text.ts';
 import { realDataPath } from '../../support/real-data.ts';
 
 const folderOf = (sample: string) => realDataPath(`iso11783/samples/${sample}`);
 
+/** The logs of a set with what belongs to them; its fields stand before them. */
 function bundleOf(folder: string): Bundle {
   const names = readdirSync(folder).filter((name) => /\.\w+$/.test(name));
-  const [bundle] = groupIntoBundles(names.map((name) => sourceOf(name, readFileSync(join(folder, name)), 1 << 16)));
-  return bundle!;
+  return groupIntoBundles(names.map((name) => sourceOf(name, readFileSync(join(folder, name)), 1 << 16))).at(-1)!;
 }
 
 /** Last raw value of each entry of the dictionary, least and greatest of one, and the end of the log. */
@@ -183,7 +183,7 @@ describe('other samples', () => {
   test.skipIf(missing === null)('a missing part is told, not a crash (files/external-missing)', () => {
     const outcome = drive(readBundle(bundleOf(missing!), {}));
     expect(told(outcome, 'task-part-missing').where?.file).toMatch(/\.XML$/);
-    expect(outcome.ok).toBe(false);
+    expect(boundariesIn(outcome).features.length).toBeGreaterThan(0);
   });
   for (const sample of [
     'grid/type1-a',
