@@ -49,13 +49,12 @@ export function seedsInWords(range: Range, display: Display): string {
   return formatRange(roughRange(range), 'seed count', display);
 }
 
-/** What rides in, with what nobody knows. */
-export function ridesInWords({ ridesIn, afterUnlooked }: PlannedField, display: Display): string {
-  const known = seedsInWords(ridesIn, display);
-  if (afterUnlooked.length === 0) return known;
+/** What rides in besides what is known, to be put behind the number; nothing where all is known. */
+export function besideUnlooked({ afterUnlooked }: PlannedField): string {
+  if (afterUnlooked.length === 0) return '';
   const from =
     afterUnlooked.length > 2 ? `${afterUnlooked.length} fields` : listed(afterUnlooked.map((one) => one.name));
-  return `${known}, as far as is known; besides it what ${from} left aboard, where nobody looked`;
+  return `, as far as is known; besides it what ${from} left aboard, where nobody looked`;
 }
 
 /** Where fields that nobody looked at stand, and why; null where there is none. */

@@ -4,6 +4,7 @@ import { type HarvestChoices, harvestChoices } from '../../../shared/analysis/ha
 import { type HarvestPlan, harvestPlan, type MachinePlan } from '../../../shared/analysis/harvest-plan.ts';
 import {
   besideAsCut,
+  besideUnlooked,
   CHOICE_SOURCES,
   choiceName,
   CLASS_RULE,
@@ -16,7 +17,6 @@ import {
   ORDER_RULE,
   patchInWords,
   planFinding,
-  ridesInWords,
   seedsInWords,
   shareInWords,
   stopsInWords,
@@ -134,7 +134,7 @@ function printMachine(host: Host, farm: Farm, plan: HarvestPlan, machine: Machin
       say(`      Clean out before it${one.cleanOut === null ? '' : `: ${one.cleanOut}`}${by}.`, '      ');
     }
     if ((one.ridesIn.high ?? 0) >= 1 || one.afterUnlooked.length > 0) {
-      say(`      Rides in: ${ridesInWords(one, display)}.`, '      ');
+      say(`      Rides in: ${seedsInWords(one.ridesIn, display)}${besideUnlooked(one)}.`, '      ');
       const worth = stopsInWords(one.stops, { display, reportedMin: plan.reportedMin });
       if (worth !== '') say(`      ${worth}`, '      ');
     }
