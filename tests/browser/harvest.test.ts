@@ -122,8 +122,11 @@ for (const { name, finger, use } of DESK_AND_PHONE) {
       // It plays, and stops where it is stopped.
       await page.getByRole('button', { name: 'Play', exact: true }).click();
       await expect(moment).not.toHaveAttribute('aria-valuetext', pressed);
+      const sheets = page.locator('canvas[data-over="map"]');
+      await expect(sheets).toHaveCount(3);
       await page.getByRole('button', { name: 'Pause', exact: true }).click();
       await expect(page.getByRole('button', { name: 'Play', exact: true })).toBeVisible();
+      await expect(sheets).toHaveCount(0);
       await expect(page.getByRole('heading', { name: /^West gave .+ bu\/ac of soybean/ })).toBeVisible();
       expect(await faults(page)).toEqual([]);
 
