@@ -108,7 +108,7 @@ function* readTaskFields(
   const { reading: how, records } = outcome.value;
   const areas = records.kind === 'boundaries' ? areasThatDiffer(found, records.features, bundle.name) : [];
   const why = `${how.unusedRows === 0 ? '' : `${how.rows - how.unusedRows} of `}${how.rows} field${how.rows === 1 ? '' : 's'} of a task set, with the outline and the name that the terminal has.`;
-  return { ok: true, value: { reading: { ...how, why }, records }, problems: [...told, ...areas] };
+  return { ok: true, value: { reading: { ...how, why, columns: {} }, records }, problems: [...told, ...areas] };
 }
 
 /** Fields are read without logs; whether there should be any is said all the same. */

@@ -117,6 +117,7 @@ describe('a set with logs and fields', () => {
     expect(reviews.map((one) => one.kind)).toEqual(['boundaries', 'harvest log']);
     expect(reviews[0]!.shapes).toMatchObject({ are: 'outlines' });
     expect(reviews[0]!.asked).toEqual([]);
+    expect(reviews[0]!.columns, 'nothing to choose').toEqual([]);
   });
 
   test('brings a farm without fields both; a farm that has the field keeps its own and says so', () => {
