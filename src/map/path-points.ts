@@ -31,6 +31,15 @@ export interface PathPoints {
   readonly box: Bounds;
 }
 
+const made = new WeakMap<ShownPath, PathPoints>();
+
+/** Made once of each path. */
+export function pointsOf(path: ShownPath): PathPoints {
+  const points = made.get(path) ?? pathPoints(path);
+  made.set(path, points);
+  return points;
+}
+
 export function pathPoints(path: ShownPath): PathPoints {
   const count = path.timeS.length;
   const frame = frameMercator(path.origin, boxOf(path));

@@ -6,6 +6,7 @@ import { resolve } from 'node:path';
 import { chromium, type Page } from '@playwright/test';
 import { build, preview } from 'vite';
 import browserSettings from '../../playwright.config.ts';
+import { watchHand, type WithHand } from './map-hand.ts';
 import { type Row, row, short } from './row.ts';
 
 const PORT = 4194;
@@ -37,6 +38,7 @@ export async function run(): Promise<{ rows: Row[] }> {
   try {
     const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
     await page.addInitScript(watchFrames);
+    await page.addInitScript(watchHand);
     await page.goto(`http://localhost:${PORT}/#/thistlewend/farm?field=${FIELD}`);
     await page.getByRole('button', { name: 'Print the farm sheet' }).waitFor(WAIT);
     const rows: Row[] = [];
@@ -127,30 +129,15 @@ function watchFrames(): void {
 /** Runs in the page: the map is dragged to and fro, a step a frame, and let go at rest. */
 async function move(frames: number): Promise<Moved> {
   const { seen } = globalThis as unknown as Watched;
-  const canvas = document.querySelector('canvas.maplibregl-canvas')!;
-  const box = canvas.getBoundingClientRect();
-  const [x0, y] = [box.x + box.width / 2, box.y + box.height / 2];
+  const hand = (globalThis as unknown as WithHand).handOnMap();
   const nextFrame = () => new Promise<number>((resolve) => requestAnimationFrame(resolve));
-  const hand = (type: string, to: Element | Document, x: number) =>
-    to.dispatchEvent(
-      new MouseEvent(type, {
-        bubbles: true,
-        cancelable: true,
-        view: window,
-        clientX: x,
-        clientY: y,
-        button: 0,
-        buttons: type === 'mouseup' ? 0 : 1,
-      }),
-    );
   const took: number[] = [];
   const points: number[] = [];
   const all = seen.last;
-  hand('mousedown', canvas, x0);
-  let [x, before] = [x0, await nextFrame()];
+  hand.down();
+  let before = await nextFrame();
   for (let n = 0; n < frames; n++) {
-    x += n % 20 < 10 ? 9 : -9;
-    hand('mousemove', document, x);
+    hand.step();
     seen.points = 0;
     // The map asked for this frame first, and has drawn in it by now.
     const now = await nextFrame();
@@ -160,11 +147,11 @@ async function move(frames: number): Promise<Moved> {
   }
   // A hand that rests before it lets go throws nothing.
   await new Promise((resolve) => setTimeout(resolve, 400));
-  hand('mousemove', document, x);
+  hand.rest();
   await nextFrame();
   seen.points = 0;
   const rests = performance.now();
-  hand('mouseup', canvas, x);
+  hand.up();
   let allAfterMs: number | null = all === 0 ? 0 : null;
   while (allAfterMs === null && performance.now() - rests < 5000) {
     seen.points = 0;

@@ -11,6 +11,7 @@ import browserSettings from '../../playwright.config.ts';
 import { writeArchive } from '../../shared/import/archive.ts';
 import { commandLine } from './built.mjs';
 import { LARGE_LOG_RECORDS, writeLargeFarm } from './large-farm.ts';
+import { watchHand, type WithHand } from './map-hand.ts';
 import { runMeasured } from './measured-child.ts';
 import { type Row, row } from './row.ts';
 
@@ -28,6 +29,7 @@ export async function run(): Promise<{ rows: Row[] }> {
   const browser = await chromium.launch(browserSettings.use!.launchOptions!);
   try {
     const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+    await page.addInitScript(watchHand);
     await page.goto(`http://localhost:${PORT}/#/none/farm`);
     await open(page, farm);
     const play = page.getByRole('button', { name: 'Play', exact: true });
@@ -103,32 +105,16 @@ function framesASecond(milliseconds: number): Promise<number> {
 
 /** Runs in the page: the map is dragged to and fro, a step a frame. */
 async function movedFps(milliseconds: number): Promise<number> {
-  const canvas = document.querySelector('canvas.maplibregl-canvas')!;
-  const box = canvas.getBoundingClientRect();
-  const y = box.y + box.height / 2;
-  const hand = (type: string, to: Element | Document, x: number) =>
-    to.dispatchEvent(
-      new MouseEvent(type, {
-        bubbles: true,
-        cancelable: true,
-        view: window,
-        clientX: x,
-        clientY: y,
-        button: 0,
-        buttons: type === 'mouseup' ? 0 : 1,
-      }),
-    );
+  const hand = (globalThis as unknown as WithHand).handOnMap();
   const nextFrame = () => new Promise<number>((resolve) => requestAnimationFrame(resolve));
-  let x = box.x + box.width / 2;
-  hand('mousedown', canvas, x);
+  hand.down();
   const from = await nextFrame();
   let [now, frames] = [from, 0];
   while (now - from < milliseconds) {
-    x += frames % 20 < 10 ? 9 : -9;
-    hand('mousemove', document, x);
+    hand.step();
     now = await nextFrame();
     frames++;
   }
-  hand('mouseup', canvas, x);
+  hand.up();
   return (1000 * frames) / (now - from);
 }

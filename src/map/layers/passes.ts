@@ -1,20 +1,13 @@
 /** The passes of the combine: thin ink lines with a tick each minute; retraced, they grow and what came down glows and dries. */
 import type { MapLayer } from '../gl-sheet.ts';
 import { PathPainter } from '../path-painter.ts';
-import { pathPoints, type PathPoints } from '../path-points.ts';
-import type { ShownPath } from '../../state/answers.ts';
+import { pointsOf } from '../path-points.ts';
 
 export const passesLayer: MapLayer = {
   id: 'passes',
   open({ inks, put }) {
     const painter = new PathPainter(inks);
     put(painter);
-    const made = new WeakMap<ShownPath, PathPoints>();
-    const pointsOf = (path: ShownPath) => {
-      const points = made.get(path) ?? pathPoints(path);
-      made.set(path, points);
-      return points;
-    };
     return [
       ({ paths, retracedField, isPlaying, heldAtS, selected }) => {
         const ahead = retracedField ?? selected;
